@@ -1,0 +1,19 @@
+//! The words of a robot, and the reading and writing of its folder.
+//!
+//! This crate holds what every other crate speaks about: [`Robot`] with its parts, wires and
+//! situations ([`robot`], [`part_type`], [`element`], [`wire`]), quantities with their unit
+//! ([`units`]), the two faces of the board ([`geometry`]), and [`Finding`] and [`Remedy`], the data in
+//! which every answer is given ([`finding`]). It computes nothing about electricity, space or making.
+
+pub mod element;
+pub mod finding;
+pub mod geometry;
+pub mod part_type;
+pub mod robot;
+pub mod units;
+pub mod wire;
+
+pub use finding::{Edit, EditValue, Finding, Page, Remedy, Severity};
+pub use geometry::{Face, Outline, Placement, Point};
+pub use part_type::PartType;
+pub use robot::*;
