@@ -28,11 +28,11 @@ const SIXTY_FOURTHS: f64 = 64.0;
 /// Number drills from No. 1 to No. 60, inches. Source: ASME B94.11M, standard twist drill sizes
 /// (from memory; the four tap drills among them are checked against printed charts below).
 const NUMBERS: [f64; 60] = [
-    0.2280, 0.2210, 0.2130, 0.2090, 0.2055, 0.2040, 0.2010, 0.1990, 0.1960, 0.1935, 0.1910, 0.1890, 0.1850,
-    0.1820, 0.1800, 0.1770, 0.1730, 0.1695, 0.1660, 0.1610, 0.1590, 0.1570, 0.1540, 0.1520, 0.1495, 0.1470,
-    0.1440, 0.1405, 0.1360, 0.1285, 0.1200, 0.1160, 0.1130, 0.1110, 0.1100, 0.1065, 0.1040, 0.1015, 0.0995,
-    0.0980, 0.0960, 0.0935, 0.0890, 0.0860, 0.0820, 0.0810, 0.0785, 0.0760, 0.0730, 0.0700, 0.0670, 0.0635,
-    0.0595, 0.0550, 0.0520, 0.0465, 0.0430, 0.0420, 0.0410, 0.0400,
+    0.2280, 0.2210, 0.2130, 0.2090, 0.2055, 0.2040, 0.2010, 0.1990, 0.1960, 0.1935, 0.1910, 0.1890,
+    0.1850, 0.1820, 0.1800, 0.1770, 0.1730, 0.1695, 0.1660, 0.1610, 0.1590, 0.1570, 0.1540, 0.1520,
+    0.1495, 0.1470, 0.1440, 0.1405, 0.1360, 0.1285, 0.1200, 0.1160, 0.1130, 0.1110, 0.1100, 0.1065,
+    0.1040, 0.1015, 0.0995, 0.0980, 0.0960, 0.0935, 0.0890, 0.0860, 0.0820, 0.0810, 0.0785, 0.0760,
+    0.0730, 0.0700, 0.0670, 0.0635, 0.0595, 0.0550, 0.0520, 0.0465, 0.0430, 0.0420, 0.0410, 0.0400,
 ];
 
 /// Largest twist drill that a hand drill's chuck takes, mm.
@@ -61,7 +61,8 @@ fn inch_single() -> impl Iterator<Item = Bit> {
 /// Spur bits up to 16 mm, above that saw-tooth bits and hole saws (sizes commonly on sale, no
 /// single source).
 const CUTTERS_MM: [u32; 26] = [
-    14, 15, 16, 18, 20, 22, 24, 25, 26, 28, 30, 32, 35, 38, 40, 44, 45, 48, 50, 51, 54, 57, 60, 64, 68, 76,
+    14, 15, 16, 18, 20, 22, 24, 25, 26, 28, 30, 32, 35, 38, 40, 44, 45, 48, 50, 51, 54, 57, 60, 64, 68,
+    76,
 ];
 
 /// The same in the inch system, in eighths of an inch.
@@ -227,7 +228,9 @@ mod tests {
     #[test]
     fn fractions_are_exact() {
         // Arithmetic: 25.4 mm to the inch, exactly.
-        for (n, mm, text) in [(4, 1.5875, "1/16"), (9, 3.571_875, "9/64"), (12, 4.7625, "3/16"), (32, 12.7, "1/2")] {
+        for (n, mm, text) in
+            [(4, 1.5875, "1/16"), (9, 3.571_875, "9/64"), (12, 4.7625, "3/16"), (32, 12.7, "1/2")]
+        {
             let bit = Bit::sixty_fourths(n);
             assert!((bit.diameter().0 - mm).abs() < 1e-9);
             assert_eq!(bit.to_string(), format!("{text}\u{2009}in"));
@@ -256,7 +259,12 @@ mod tests {
             (5.3, 5.5, 5.8, 5.5),
             (6.4, 6.6, 7.0, 6.5),
         ] {
-            let found = Bit::for_hole(LengthUnit::Mm, Millimetres(fine), Millimetres(medium), Millimetres(coarse));
+            let found = Bit::for_hole(
+                LengthUnit::Mm,
+                Millimetres(fine),
+                Millimetres(medium),
+                Millimetres(coarse),
+            );
             assert_eq!(found, Found { bit: Bit::Metric(bit), ordinary: true, fits: true });
         }
     }
@@ -271,9 +279,11 @@ mod tests {
 
     #[test]
     fn a_size_that_nobody_sells_gets_the_next_larger() {
-        let found = Bit::for_hole(LengthUnit::Mm, Millimetres(33.0), Millimetres(33.0), Millimetres(33.5));
+        let found =
+            Bit::for_hole(LengthUnit::Mm, Millimetres(33.0), Millimetres(33.0), Millimetres(33.5));
         assert_eq!(found, Found { bit: Bit::SawTooth(35.0), ordinary: false, fits: false });
-        let huge = Bit::for_hole(LengthUnit::Mm, Millimetres(90.0), Millimetres(90.0), Millimetres(90.5));
+        let huge =
+            Bit::for_hole(LengthUnit::Mm, Millimetres(90.0), Millimetres(90.0), Millimetres(90.5));
         assert_eq!((huge.bit, huge.fits), (Bit::SawTooth(90.0), false));
     }
 

@@ -216,16 +216,42 @@ pub struct Stack {
 #[serde(rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the names are the meaning")]
 pub enum Piece {
-    Screw { thread: loomdeck_model::part_type::Thread, head: loomdeck_model::part_type::Head, length: Millimetres },
-    Washer { thread: loomdeck_model::part_type::Thread },
-    LargeWasher { thread: loomdeck_model::part_type::Thread },
-    Nut { thread: loomdeck_model::part_type::Thread, locking: bool },
-    CaptiveNut { thread: loomdeck_model::part_type::Thread },
-    Insert { thread: loomdeck_model::part_type::Thread },
-    Standoff { thread: loomdeck_model::part_type::Thread, length: Millimetres },
-    Spacer { thread: loomdeck_model::part_type::Thread, length: Millimetres },
-    WoodScrew { diameter: Millimetres, length: Millimetres },
-    Printed { what: &'static str },
+    Screw {
+        thread: loomdeck_model::part_type::Thread,
+        head: loomdeck_model::part_type::Head,
+        length: Millimetres,
+    },
+    Washer {
+        thread: loomdeck_model::part_type::Thread,
+    },
+    LargeWasher {
+        thread: loomdeck_model::part_type::Thread,
+    },
+    Nut {
+        thread: loomdeck_model::part_type::Thread,
+        locking: bool,
+    },
+    CaptiveNut {
+        thread: loomdeck_model::part_type::Thread,
+    },
+    Insert {
+        thread: loomdeck_model::part_type::Thread,
+    },
+    Standoff {
+        thread: loomdeck_model::part_type::Thread,
+        length: Millimetres,
+    },
+    Spacer {
+        thread: loomdeck_model::part_type::Thread,
+        length: Millimetres,
+    },
+    WoodScrew {
+        diameter: Millimetres,
+        length: Millimetres,
+    },
+    Printed {
+        what: &'static str,
+    },
 }
 
 /// One wire, ready to cut.
