@@ -1,7 +1,9 @@
-//! The result of this crate: where every wire runs, how long it is, with whom it is tied.
+//! The result of this crate: what stands where on the faces, where every wire runs, how long it is,
+//! with whom it is tied.
 
+use loomdeck_model::part_type::Exit;
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Face, LoomId, PassId, Point, WireId, ZoneId};
+use loomdeck_model::{Face, LoomId, Outline, PartId, PassId, PlugId, Point, Subject, WireId, ZoneId};
 use serde::Serialize;
 
 /// Where things are, as far as the other crates need to know.
@@ -11,6 +13,135 @@ pub struct Geometry {
     pub wires: Vec<WireRun>,
     /// One per loom, in the robot's order.
     pub looms: Vec<LoomRun>,
+    /// Front, then back; empty when there is no board.
+    pub faces: Vec<FaceView>,
+    /// Every hole in the board, in the robot's order: parts', mounts', pass-throughs.
+    pub holes: Vec<BoardHole>,
+    /// What goes through each pass-through, in the board's order.
+    pub fills: Vec<PassFill>,
+    /// Wires that find no free way. Their run is a straight line, with [`LengthBasis::Range`].
+    pub blocked: Vec<Blocked>,
+}
+
+impl Geometry {
+    /// One face, if there is a board.
+    pub fn face(&self, face: Face) -> Option<&FaceView> {
+        self.faces.iter().find(|f| f.face == face)
+    }
+}
+
+/// What stands on one face.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FaceView {
+    /// Which.
+    pub face: Face,
+    /// Parts and fixed plugs, in the robot's order.
+    pub bodies: Vec<Body>,
+    /// Heads, nuts and mounts that show on this face.
+    pub fasteners: Vec<Fastener>,
+}
+
+/// A part or a fixed plug as a prism on a face.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Body {
+    /// Whose it is.
+    pub owner: Owner,
+    /// Footprint in the board's frame.
+    pub outline: Outline,
+    /// Gap between the face and its underside (the standoff).
+    pub base: Millimetres,
+    /// Top above the face, standoff included.
+    pub top: Millimetres,
+    /// Where its wires leave, in the order of its type's terminals; empty for plugs.
+    pub terminals: Vec<TerminalSpot>,
+}
+
+/// Part or plug.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the names are the meaning")]
+pub enum Owner {
+    Part(PartId),
+    Plug(PlugId),
+}
+
+/// A terminal on the board.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct TerminalSpot {
+    /// Index into the type's terminals.
+    pub terminal: usize,
+    /// Where, in the board's frame.
+    pub at: Point,
+    /// How far above the face.
+    pub height: Millimetres,
+    /// Which way the wire leaves, in the board's frame.
+    pub exit: Exit,
+}
+
+/// A head, a nut or a mount's free circle that shows on a face.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Fastener {
+    /// The part, plug or mount it belongs to.
+    pub subject: Subject,
+    /// What it is.
+    pub kind: FastenerKind,
+    /// Centre, in the board's frame.
+    pub at: Point,
+    /// Diameter of the disc it needs: washer or head, whichever is wider.
+    pub diameter: Millimetres,
+    /// How far it stands off the face.
+    pub height: Millimetres,
+}
+
+/// Kinds of fasteners on a face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FastenerKind {
+    /// Washer and nut of a bolt that comes through, with two pitches of thread.
+    Nut,
+    /// Head of a screw that goes in from this face.
+    ScrewHead,
+    /// Circle kept free around a bolt that holds the board.
+    Mount,
+}
+
+/// A hole in the board: a circle swept from `from` to `to` (the same point for a round hole).
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BoardHole {
+    /// The part, plug, mount or pass-through it belongs to.
+    pub subject: Subject,
+    /// Centre of one end.
+    pub from: Point,
+    /// Centre of the other end.
+    pub to: Point,
+    /// Diameter, or width of a slot.
+    pub diameter: Millimetres,
+}
+
+/// What goes through a pass-through.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PassFill {
+    /// Which.
+    pub pass: PassId,
+    /// Wires, in the robot's order.
+    pub wires: Vec<WireId>,
+    /// Sum of the wires' cross-sections over their insulation, as a fraction of the opening.
+    pub fill: f64,
+}
+
+/// A wire that finds no free way.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Blocked {
+    /// Which.
+    pub wire: WireId,
+    /// What stands in its way; `None`: there is no way at all between the two faces.
+    pub by: Option<Subject>,
+    /// The face where it is stuck.
+    pub face: Face,
+    /// Where it is stuck.
+    pub at: Point,
+    /// Width of free way that it needs.
+    pub needs: Millimetres,
 }
 
 /// The way of one wire.
