@@ -1,1 +1,12 @@
-//! .
+//! What the electricity does.
+//!
+//! Takes a [`loomdeck_model::Robot`] and where its wires run ([`loomdeck_space::Geometry`]) and says
+//! for every situation which current flows where, how warm every wire gets, what every part is
+//! fed with; which fuse suits each way; how long the batteries last; what is left for later.
+//! It draws nothing and changes nothing: a thicker wire is a remedy it offers.
+
+pub mod netlist;
+pub mod results;
+pub mod solver;
+
+pub use results::*;

@@ -1,0 +1,389 @@
+//! Residuals and Jacobian of a network. The sparsity pattern depends on the structure alone, so one
+//! symbolic factorisation serves every situation of a robot.
+
+use super::law;
+use crate::netlist::{Device, Duty, MotorKind, Netlist};
+use faer::sparse::linalg::solvers::SymbolicLu;
+use faer::sparse::{SparseColMatRef, SymbolicSparseColMat};
+
+/// Values of all unknowns.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Point {
+    /// Node voltages, then the further unknowns of each element in order.
+    pub x: Vec<f64>,
+    /// Fraction of load at which it is a solution.
+    pub fraction: f64,
+}
+
+/// Structure of a network: where its unknowns and its matrix entries lie.
+#[derive(Clone, Debug)]
+pub struct Pattern {
+    /// Number of nodes.
+    pub nodes: usize,
+    /// Number of unknowns.
+    pub size: usize,
+    /// First further unknown of each element.
+    pub extra: Vec<usize>,
+    slots: Vec<usize>,
+    structure: SymbolicSparseColMat<usize>,
+    pub(super) symbolic: Option<SymbolicLu<usize>>,
+}
+
+/// How many unknowns an element has besides its node voltages.
+const fn extras(device: &Device) -> usize {
+    match device {
+        Device::Branch { .. } | Device::Diode { .. } | Device::Converter { .. } | Device::Charger { .. } => 1,
+        Device::Channel { .. } => 3,
+        Device::Load { .. } | Device::Motor { .. } => 0,
+    }
+}
+
+impl Pattern {
+    /// The structure of a network. Networks that differ only in numbers and in what is active share
+    /// one.
+    pub fn of(netlist: &Netlist) -> Self {
+        let nodes = netlist.nodes.len();
+        let mut extra = Vec::with_capacity(netlist.items.len());
+        let mut size = nodes;
+        for item in &netlist.items {
+            extra.push(size);
+            size += extras(&item.device);
+        }
+        let mut entries = Vec::new();
+        let zero = vec![0.0; size];
+        let none = vec![false; nodes];
+        let mut residual = vec![0.0; size];
+        let nothing = SymbolicSparseColMat::new_checked(0, 0, vec![0], None, vec![]);
+        let (slots, symbolic) = (vec![], None);
+        let mut pattern = Self { nodes, size, extra, slots, structure: nothing, symbolic };
+        pattern.stamp(netlist, &zero, 1.0, &none, &mut residual, &mut |r, c, _| entries.push((c, r)));
+        let mut sorted = entries.clone();
+        sorted.sort_unstable();
+        sorted.dedup();
+        let mut columns = vec![0; size + 1];
+        for &(c, _) in &sorted {
+            columns[c + 1] += 1;
+        }
+        for c in 0..size {
+            columns[c + 1] += columns[c];
+        }
+        let rows = sorted.iter().map(|&(_, r)| r).collect();
+        pattern.slots =
+            entries.iter().map(|e| sorted.binary_search(e).unwrap_or_default()).collect();
+        pattern.structure = SymbolicSparseColMat::new_checked(size, size, columns, None, rows);
+        pattern.symbolic = SymbolicLu::try_new(pattern.structure.as_ref()).ok();
+        pattern
+    }
+
+    /// Number of stored entries of the matrix.
+    pub fn entries(&self) -> usize {
+        self.structure.row_idx().len()
+    }
+
+    /// Fills residual and matrix values at a point.
+    pub(super) fn fill(
+        &self,
+        netlist: &Netlist,
+        x: &[f64],
+        fraction: f64,
+        references: &[bool],
+        residual: &mut [f64],
+        values: &mut [f64],
+    ) {
+        values.fill(0.0);
+        let mut at = 0;
+        self.stamp(netlist, x, fraction, references, residual, &mut |_, _, v| {
+            values[self.slots[at]] += v;
+            at += 1;
+        });
+    }
+
+    /// Residual alone.
+    pub(super) fn residual(
+        &self,
+        netlist: &Netlist,
+        x: &[f64],
+        fraction: f64,
+        references: &[bool],
+        residual: &mut [f64],
+    ) {
+        self.stamp(netlist, x, fraction, references, residual, &mut |_, _, _| {});
+    }
+
+    /// The matrix with these values.
+    pub(super) fn matrix<'a>(&'a self, values: &'a [f64]) -> SparseColMatRef<'a, usize, f64> {
+        SparseColMatRef::new(self.structure.as_ref(), values)
+    }
+
+    /// Visits every element in order. It must report the same (row, column) sequence whatever the
+    /// numbers are: entries that do not apply are reported as zero.
+    fn stamp(
+        &self,
+        netlist: &Netlist,
+        x: &[f64],
+        fraction: f64,
+        references: &[bool],
+        f: &mut [f64],
+        entry: &mut dyn FnMut(usize, usize, f64),
+    ) {
+        f.fill(0.0);
+        let mut s = Stamp { f, entry, references, nodes: self.nodes };
+        for (item, &k) in netlist.items.iter().zip(&self.extra) {
+            s.device(netlist, &item.device, item.active, k, x, fraction);
+        }
+        for node in 0..self.nodes {
+            let held = references[node];
+            if held {
+                s.f[node] = x[node];
+            }
+            (s.entry)(node, node, if held { 1.0 } else { 0.0 });
+        }
+    }
+}
+
+struct Stamp<'a> {
+    f: &'a mut [f64],
+    entry: &'a mut dyn FnMut(usize, usize, f64),
+    references: &'a [bool],
+    nodes: usize,
+}
+
+impl Stamp<'_> {
+    /// Adds to a row, unless it is the row of a reference node, whose balance is redundant.
+    fn add(&mut self, row: usize, value: f64) {
+        if row >= self.nodes || !self.references[row] {
+            self.f[row] += value;
+        }
+    }
+
+    fn jac(&mut self, row: usize, column: usize, value: f64) {
+        let value = if row < self.nodes && self.references[row] { 0.0 } else { value };
+        (self.entry)(row, column, value);
+    }
+
+    /// A current from `a` to `b` with its slope against v(a) − v(b).
+    fn through(&mut self, a: usize, b: usize, current: f64, slope: f64) {
+        self.add(a, current);
+        self.add(b, -current);
+        for (row, column, sign) in [(a, a, 1.0), (a, b, -1.0), (b, a, -1.0), (b, b, 1.0)] {
+            self.jac(row, column, sign * slope);
+        }
+    }
+
+    fn device(
+        &mut self,
+        netlist: &Netlist,
+        device: &Device,
+        active: bool,
+        k: usize,
+        x: &[f64],
+        fraction: f64,
+    ) {
+        let on = if active { 1.0 } else { 0.0 };
+        match *device {
+            Device::Branch { a, b, resistance_ohm, emf_v } => {
+                let i = x[k];
+                self.add(a, i);
+                self.add(b, -i);
+                self.jac(a, k, 1.0);
+                self.jac(b, k, -1.0);
+                let law = x[a] - x[b] + emf_v - resistance_ohm * i;
+                self.add(k, if active { law } else { i });
+                self.jac(k, a, on);
+                self.jac(k, b, -on);
+                self.jac(k, k, if active { -resistance_ohm } else { 1.0 });
+            }
+            Device::Diode { a, b, saturation_a, slope_v, series_ohm, leak_s } => {
+                let u = x[k];
+                let (i, di) = law::junction(saturation_a, slope_v, leak_s, u);
+                self.add(a, on * i);
+                self.add(b, -on * i);
+                self.jac(a, k, on * di);
+                self.jac(b, k, -on * di);
+                self.add(k, if active { x[a] - x[b] - u - series_ohm * i } else { u });
+                self.jac(k, a, on);
+                self.jac(k, b, -on);
+                self.jac(k, k, if active { -1.0 - series_ohm * di } else { 1.0 });
+            }
+            Device::Load { a, b, kind, current_a, nominal_v } => {
+                let (i, di) = law::load(kind, fraction * current_a, nominal_v, x[a] - x[b]);
+                self.through(a, b, on * i, on * di);
+            }
+            Device::Motor { a, b, resistance_ohm, kind } => {
+                let (i, di) = motor(kind, resistance_ohm, x[a] - x[b], fraction);
+                self.through(a, b, on * i, on * di);
+            }
+            Device::Charger { plus, minus, current_a, voltage_v } => {
+                let i = x[k];
+                self.add(plus, -i);
+                self.add(minus, i);
+                self.jac(plus, k, -1.0);
+                self.jac(minus, k, 1.0);
+                let g = current_a / voltage_v;
+                let gap = (x[plus] - x[minus] - voltage_v) * g;
+                let (piece, law) = law::middle([i, gap, i - current_a]);
+                let by_gap = if active && piece == 1 { g } else { 0.0 };
+                self.add(k, if active { law } else { i });
+                self.jac(k, plus, by_gap);
+                self.jac(k, minus, -by_gap);
+                self.jac(k, k, if active && piece == 1 { 0.0 } else { 1.0 });
+            }
+            Device::Converter { .. } => self.converter(device, active, k, x),
+            Device::Channel { .. } => self.channel(netlist, device, active, k, x, fraction),
+        }
+    }
+
+    fn converter(&mut self, device: &Device, active: bool, k: usize, x: &[f64]) {
+        let &Device::Converter {
+            in_plus,
+            in_minus,
+            out_plus,
+            out_minus,
+            output_v,
+            limit_a,
+            drop_out_v,
+            ref loss,
+            floor_v,
+            bleed_s,
+        } = device
+        else {
+            return;
+        };
+        let on = if active { 1.0 } else { 0.0 };
+        let (i, v_in, v_out) = (x[k], x[in_plus] - x[in_minus], x[out_plus] - x[out_minus]);
+        self.add(out_plus, -i);
+        self.add(out_minus, i);
+        self.jac(out_plus, k, -1.0);
+        self.jac(out_minus, k, 1.0);
+        self.through(out_plus, out_minus, on * bleed_s * v_out, on * bleed_s);
+
+        let (lost, d_lost) = law::loss(loss, i);
+        let power = v_out * i + lost;
+        let (unit, d_unit) = law::constant_power(1.0, v_in, floor_v);
+        self.through(in_plus, in_minus, on * power * unit, on * power * d_unit);
+        let (by_v, by_i) = (on * i * unit, on * (v_out + d_lost) * unit);
+        for (row, sign) in [(in_plus, 1.0), (in_minus, -1.0)] {
+            self.jac(row, out_plus, sign * by_v);
+            self.jac(row, out_minus, -sign * by_v);
+            self.jac(row, k, sign * by_i);
+        }
+
+        let follows = drop_out_v.is_some_and(|d| v_in - d < output_v);
+        let set = if follows { (v_in - drop_out_v.unwrap_or(0.0)).max(0.0) } else { output_v };
+        let moves = if follows && set > 0.0 { 1.0 } else { 0.0 };
+        let g = limit_a / output_v;
+        let (piece, law) = law::middle([i, (v_out - set) * g, i - limit_a]);
+        let gap = if active && piece == 1 { g } else { 0.0 };
+        self.add(k, if active { law } else { i });
+        self.jac(k, out_plus, gap);
+        self.jac(k, out_minus, -gap);
+        self.jac(k, in_plus, -gap * moves);
+        self.jac(k, in_minus, gap * moves);
+        self.jac(k, k, if active && piece == 1 { 0.0 } else { 1.0 });
+    }
+
+    fn channel(
+        &mut self,
+        netlist: &Netlist,
+        device: &Device,
+        active: bool,
+        k: usize,
+        x: &[f64],
+        fraction: f64,
+    ) {
+        let &Device::Channel { plus, minus, a, b, on_ohm, duty } = device else { return };
+        let (ia, ib, d) = (x[k], x[k + 1], x[k + 2]);
+        let (up, down) = (d.max(0.0), (-d).max(0.0));
+        let (d_up, d_down) = if d >= 0.0 { (1.0, 0.0) } else { (0.0, -1.0) };
+        let on = if active { 1.0 } else { 0.0 };
+        let half = on_ohm / 2.0;
+        let bus = x[plus] - x[minus];
+
+        self.add(a, -ia);
+        self.add(b, ib);
+        self.jac(a, k, -1.0);
+        self.jac(b, k + 1, 1.0);
+        let from_plus = up * ia - down * ib;
+        self.add(plus, from_plus);
+        self.add(minus, ia - ib - from_plus);
+        let by_duty = d_up * ia - d_down * ib;
+        self.jac(plus, k, up);
+        self.jac(plus, k + 1, -down);
+        self.jac(plus, k + 2, by_duty);
+        self.jac(minus, k, 1.0 - up);
+        self.jac(minus, k + 1, -1.0 + down);
+        self.jac(minus, k + 2, -by_duty);
+
+        for (row, node, share, d_share, i, sign) in
+            [(k, a, up, d_up, ia, 1.0), (k + 1, b, down, d_down, ib, -1.0)]
+        {
+            let law = x[node] - x[minus] - share * bus + sign * half * i;
+            self.add(row, if active { law } else { i });
+            self.jac(row, node, on);
+            self.jac(row, minus, on * (share - 1.0));
+            self.jac(row, plus, -on * share);
+            self.jac(row, k + 2, -on * d_share * bus);
+            self.jac(row, row, if active { sign * half } else { 1.0 });
+        }
+        self.duty(netlist, duty, active, k, x, fraction);
+    }
+
+    /// The row that says what the duty is.
+    fn duty(&mut self, netlist: &Netlist, duty: Duty, active: bool, k: usize, x: &[f64], fraction: f64) {
+        let row = k + 2;
+        let d = x[row];
+        match duty {
+            Duty::Fixed { value, peak_a } => {
+                let target = fraction * value;
+                let sign = if target < 0.0 { -1.0 } else { 1.0 };
+                let (by_duty, by_current) = (sign * (target - d), 1.0 - sign * x[k] / peak_a);
+                let limited = active && by_current < by_duty;
+                self.add(row, if !active { d } else if limited { by_current } else { by_duty });
+                self.jac(row, row, if !active { 1.0 } else if limited { 0.0 } else { -sign });
+                self.jac(row, k, if limited { -sign / peak_a } else { 0.0 });
+            }
+            Duty::Find { motor: index, sense } => {
+                let Some(&Device::Motor { a, b, resistance_ohm, kind }) =
+                    netlist.items.get(index).map(|item| &item.device)
+                else {
+                    self.add(row, d);
+                    self.jac(row, row, 1.0);
+                    return;
+                };
+                let emf = match kind {
+                    MotorKind::Driven { emf_v, .. } | MotorKind::Turned { emf_v } => emf_v,
+                    MotorKind::Loaded { .. } => 0.0,
+                };
+                let v = x[a] - x[b];
+                let (i, di) = motor(kind, resistance_ohm, v, fraction);
+                let g = sense / emf.abs().max(1.0);
+                let (piece, law) =
+                    law::middle([d + 1.0, g * (v - resistance_ohm * i - emf), d - 1.0]);
+                let gap = if active && piece == 1 { g * (1.0 - resistance_ohm * di) } else { 0.0 };
+                self.add(row, if active { law } else { d });
+                self.jac(row, a, gap);
+                self.jac(row, b, -gap);
+                self.jac(row, row, if active && piece == 1 { 0.0 } else { 1.0 });
+            }
+        }
+    }
+}
+
+/// Current of a motor at voltage `v`, and its slope.
+pub(super) fn motor(kind: MotorKind, resistance: f64, v: f64, fraction: f64) -> (f64, f64) {
+    let loaded = |most: f64| {
+        if v.abs() < most * resistance {
+            (v / resistance, 1.0 / resistance)
+        } else {
+            (most.copysign(v), 0.0)
+        }
+    };
+    match kind {
+        MotorKind::Turned { emf_v } => ((v - emf_v) / resistance, 1.0 / resistance),
+        MotorKind::Loaded { current_a } => loaded(fraction * current_a),
+        MotorKind::Driven { current_a, emf_v } if current_a * emf_v >= 0.0 => {
+            loaded(fraction * current_a.abs())
+        }
+        MotorKind::Driven { current_a, .. } => (fraction * current_a, 0.0),
+    }
+}

@@ -1,0 +1,19 @@
+//! Solves a [`Netlist`]: modified nodal analysis, Newton's method on a sparse LU, and continuation in
+//! the fraction of load.
+//!
+//! Unknowns are the node voltages and, for elements of low or no resistance, the current; so a
+//! wire without resistance is an ordinary case, and currents do not come out as differences of
+//! nearly equal voltages. [`islands`] says beforehand which nodes are fed at all.
+
+mod assembly;
+mod continuation;
+pub mod islands;
+pub mod law;
+mod newton;
+
+pub use assembly::{Pattern, Point};
+pub use continuation::{Reached, to_full_load};
+pub use newton::{Failure, solve};
+
+#[cfg(test)]
+mod tests;
