@@ -7,13 +7,18 @@
 
 pub mod element;
 pub mod finding;
+pub mod format;
 pub mod geometry;
+pub mod library;
 pub mod part_type;
+pub mod read;
 pub mod robot;
+pub mod testing;
 pub mod units;
 pub mod wire;
 
 pub use finding::{Edit, EditValue, Finding, Page, Remedy, Severity};
 pub use geometry::{Face, Outline, Placement, Point};
 pub use part_type::PartType;
+pub use read::{Folder, Problem, read};
 pub use robot::*;

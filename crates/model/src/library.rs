@@ -1,0 +1,106 @@
+//! The built-in library of generic part types.
+
+use crate::format::type_tables::TYPE;
+use crate::part_type::PartType;
+use crate::read::tree::{Sources, Table, parse};
+use crate::read::types::part_type;
+use crate::read::view::{Gather, check_table, tables_of};
+use std::sync::LazyLock;
+
+macro_rules! files {
+    ($($name:literal),* $(,)?) => {
+        /// The library's files: name and text.
+        pub const FILES: &[(&str, &str)] = &[$(($name, include_str!(concat!("../library/", $name)))),*];
+    };
+}
+include!("library_files.rs");
+
+/// The library as trees, read once.
+pub(crate) struct Library {
+    /// Its files.
+    pub sources: Sources,
+    /// Name and table of each type, in the order of the files.
+    pub types: Vec<(String, Table)>,
+}
+
+/// The parsed library.
+pub(crate) static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
+    let sources =
+        Sources(FILES.iter().map(|(n, t)| (format!("library/{n}"), (*t).to_owned())).collect());
+    let mut types = Vec::new();
+    for file in 0..sources.0.len() {
+        let tree = parse(&sources, file, &mut Vec::new());
+        if let Some(list) = tree.get("type") {
+            for table in tables_of(list) {
+                if let Some(name) = table.get("name") {
+                    types.push((crate::read::elements::node_text(name).to_owned(), table.clone()));
+                }
+            }
+        }
+    }
+    Library { sources, types }
+});
+
+/// Every type of the library, in the order of its files, with what is wrong in it (a test of this
+/// crate holds that nothing is).
+pub fn all() -> (Vec<PartType>, Vec<crate::read::Problem>) {
+    let library = &*LIBRARY;
+    let mut gather = Gather { sources: &library.sources, problems: Vec::new() };
+    for file in 0..library.sources.0.len() {
+        parse(&library.sources, file, &mut gather.problems);
+    }
+    let mut types = Vec::new();
+    for (_, table) in &library.types {
+        check_table(&TYPE, table, &mut gather);
+        types.extend(part_type(table, false, &mut gather));
+    }
+    (types, gather.problems)
+}
+
+/// The types whose name, title, group or description has all the words.
+pub fn search<'a>(types: &'a [PartType], words: &[String]) -> Vec<&'a PartType> {
+    let words: Vec<String> = words.iter().map(|w| w.to_lowercase()).collect();
+    types
+        .iter()
+        .filter(|t| {
+            let kinds: Vec<&str> = t.elements.iter().map(|e| e.kind.word()).collect();
+            let hay = format!("{} {} {} {} {}", t.name, t.title, t.group, t.about, kinds.join(" "))
+                .to_lowercase();
+            words.iter().all(|w| hay.contains(w))
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn nothing_is_wrong_in_the_library() {
+        let (types, problems) = all();
+        let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        assert!(told.is_empty(), "{}", told.join("\n"));
+        let names: BTreeSet<&str> = types.iter().map(|t| t.name.as_str()).collect();
+        assert_eq!(names.len(), types.len(), "two types share a name");
+        for t in &types {
+            assert!(
+                !t.basis.is_empty() && !t.about.is_empty(),
+                "{} has no basis or no description",
+                t.name
+            );
+        }
+    }
+
+    #[test]
+    fn there_are_enough_types_of_every_electrical_model() {
+        let (types, _) = all();
+        assert!(types.len() >= 60, "{}", types.len());
+        let used: BTreeSet<&str> =
+            types.iter().flat_map(|t| &t.elements).map(|e| e.kind.word()).collect();
+        for spec in &crate::format::type_tables::ELEMENTS {
+            assert!(used.contains(spec.name), "no type has a {}", spec.name);
+        }
+        assert!(types.iter().any(|t| t.fuse.is_some()) && types.iter().any(|t| t.plug_family.is_some()));
+    }
+}

@@ -1,0 +1,15 @@
+files![
+    "audio.toml",
+    "batteries.toml",
+    "charging.toml",
+    "control.toml",
+    "converters.toml",
+    "distribution.toml",
+    "drivers.toml",
+    "fuses.toml",
+    "loads.toml",
+    "motors.toml",
+    "plugs.toml",
+    "semiconductors.toml",
+    "switches.toml",
+];
