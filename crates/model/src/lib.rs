@@ -5,6 +5,7 @@
 //! ([`units`]), the two faces of the board ([`geometry`]), and [`Finding`] and [`Remedy`], the data in
 //! which every answer is given ([`finding`]). It computes nothing about electricity, space or making.
 
+pub mod edit;
 pub mod element;
 pub mod finding;
 pub mod format;

@@ -29,6 +29,10 @@ impl Folder {
     pub fn load(path: &Path) -> Result<Self, Vec<Problem>> {
         let mut folder = Self::default();
         let mut problems = Vec::new();
+        if let Err(e) = super::journal::recover(path) {
+            let message = format!("An interrupted change of this folder cannot be finished: {e}.");
+            problems.push(about(super::journal::JOURNAL, &message));
+        }
         if path.is_file() {
             folder.add(path, "robot.toml", &mut problems);
         } else if !path.is_dir() {

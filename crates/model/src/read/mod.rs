@@ -6,6 +6,7 @@
 
 pub mod elements;
 pub mod folder;
+pub mod journal;
 pub mod landing;
 pub mod names;
 pub mod outline;
