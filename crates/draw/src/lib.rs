@@ -1,1 +1,11 @@
-//! .
+//! Everything a builder looks at or prints: drawings, diagrams, plots, templates, the book.
+//!
+//! All of it is drawn from a study and nothing else, and no engineering result is computed here: a
+//! number on paper is a number of the study. The same study gives the same bytes.
+
+pub mod face;
+pub mod labels;
+pub mod palette;
+pub mod svg;
+mod text;
+mod words;

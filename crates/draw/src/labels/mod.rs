@@ -1,0 +1,233 @@
+//! Where labels go, so that none lies on another.
+//!
+//! A label is tried, in this order: within the thing it names; close to it on a short leader; and in
+//! a column beside the drawing on a longer leader, where there is always room. A place is never
+//! taken twice, a short leader never crosses another or a label, and among the free places the one
+//! wins that hides the least and needs the shortest leader. The same wishes give the same places.
+
+mod block;
+mod columns;
+
+pub use block::{Block, cross};
+pub use columns::Column;
+
+use crate::svg::Spot;
+
+/// A shape that a label may take.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Form {
+    /// Its lines of text.
+    pub lines: Vec<String>,
+    /// Width of its box as it stands on the drawing.
+    pub width: f64,
+    /// Height of its box.
+    pub height: f64,
+    /// It reads upwards.
+    pub upright: bool,
+}
+
+/// A label that wants a place.
+#[derive(Clone, Debug)]
+pub struct Wish {
+    /// Where its leader points.
+    pub target: Spot,
+    /// The thing it names, when the label may lie within it.
+    pub home: Option<Block>,
+    /// Its shapes, the best first; never empty.
+    pub forms: Vec<Form>,
+}
+
+/// A label with its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    /// Which wish.
+    pub wish: usize,
+    /// Which of its forms.
+    pub form: usize,
+    /// Its box.
+    pub block: Block,
+    /// Leader from the box to the thing, through these places; empty when it needs none.
+    pub leader: Vec<Spot>,
+}
+
+/// The drawing as labels see it.
+#[derive(Clone, Debug)]
+pub struct Placer {
+    bounds: Block,
+    gap: f64,
+    /// Nothing may lie here.
+    hard: Vec<Block>,
+    /// Better not here, with how much it costs per mm².
+    soft: Vec<(Block, f64)>,
+    /// Lines better not hidden.
+    lines: Vec<(Spot, Spot)>,
+    taken: Vec<Block>,
+    leaders: Vec<(Spot, Spot)>,
+}
+
+/// Cost of hiding a millimetre of a drawn line, against a millimetre of leader.
+const HIDES_LINE: f64 = 1.5;
+/// Rounds of free places tried around a target, and places per round.
+const ROUNDS: usize = 7;
+const PER_ROUND: usize = 24;
+
+impl Placer {
+    /// A drawing with nothing on it. Boxes keep `gap` apart and stay in `bounds`.
+    pub const fn new(bounds: Block, gap: f64) -> Self {
+        Self {
+            bounds,
+            gap,
+            hard: Vec::new(),
+            soft: Vec::new(),
+            lines: Vec::new(),
+            taken: Vec::new(),
+            leaders: Vec::new(),
+        }
+    }
+
+    /// Keeps labels off a place.
+    pub fn keep_off(&mut self, block: Block) {
+        self.hard.push(block);
+    }
+
+    /// Makes a place costly.
+    pub fn rather_not(&mut self, block: Block, per_mm2: f64) {
+        self.soft.push((block, per_mm2));
+    }
+
+    /// Makes a drawn line costly to hide.
+    pub fn spare_line(&mut self, a: Spot, b: Spot) {
+        self.lines.push((a, b));
+    }
+
+    /// Boxes taken so far.
+    pub fn taken(&self) -> &[Block] {
+        &self.taken
+    }
+
+    /// Tries to put a label within the thing it names.
+    pub fn within(&mut self, index: usize, wish: &Wish) -> Option<Placed> {
+        let home = wish.home?.grown(-self.gap * 0.5);
+        for (form, shape) in wish.forms.iter().enumerate() {
+            if shape.width > home.width() || shape.height > home.height() {
+                continue;
+            }
+            let (free_x, free_y) = (home.width() - shape.width, home.height() - shape.height);
+            let mut best: Option<(f64, Block)> = None;
+            for (i, j) in (0..9).flat_map(|j| (0..5).map(move |i| (i, j))) {
+                let (u, v) = (f64::from(i) / 4.0, f64::from(j) / 8.0);
+                let low = Spot::new(home.low.x + free_x * u, home.low.y + free_y * v);
+                let block = Block::new(low, Spot::new(low.x + shape.width, low.y + shape.height));
+                if !self.free(block) {
+                    continue;
+                }
+                let off_centre = (free_x * (u - 0.5)).hypot(free_y * (v - 0.5));
+                let cost = off_centre * 0.2 + self.hides(block);
+                if best.is_none_or(|(c, _)| cost < c - 1e-9) {
+                    best = Some((cost, block));
+                }
+            }
+            if let Some((_, block)) = best {
+                self.taken.push(block);
+                return Some(Placed { wish: index, form, block, leader: Vec::new() });
+            }
+        }
+        None
+    }
+
+    /// Tries to put a label close to its target, on a leader of at most `reach`.
+    pub fn near(&mut self, index: usize, wish: &Wish, reach: f64) -> Option<Placed> {
+        let mut best: Option<(f64, Placed)> = None;
+        for (form, shape) in wish.forms.iter().enumerate().filter(|(_, f)| !f.upright) {
+            for (block, end) in self.candidates(wish.target, shape, reach) {
+                let leader = (end, wish.target);
+                if !self.free(block) || !self.leader_free(leader) {
+                    continue;
+                }
+                let cost = end.distance(wish.target) + self.hides(block) + form as f64 * 2.0;
+                if best.as_ref().is_none_or(|(c, _)| cost < c - 1e-9) {
+                    best = Some((cost, Placed { wish: index, form, block, leader: vec![end, wish.target] }));
+                }
+            }
+        }
+        let (_, placed) = best?;
+        self.taken.push(placed.block);
+        self.leaders.push((placed.leader[0], placed.leader[1]));
+        Some(placed)
+    }
+
+    fn candidates(&self, target: Spot, shape: &Form, reach: f64) -> Vec<(Block, Spot)> {
+        let mut all = Vec::with_capacity(ROUNDS * PER_ROUND);
+        for round in 1..=ROUNDS {
+            let far = reach * (round as f64 / ROUNDS as f64).powf(1.5);
+            for turn in 0..PER_ROUND {
+                let a = std::f64::consts::TAU * (turn as f64 + 0.5) / PER_ROUND as f64;
+                let end = Spot::new(target.x + far * a.cos(), target.y - far * a.sin());
+                // The box begins where the leader ends, on the side that faces away.
+                let slide = a.sin() * shape.height / 2.0;
+                let x = if a.cos() >= 0.0 { end.x + shape.width / 2.0 } else { end.x - shape.width / 2.0 };
+                let block = Block::around(Spot::new(x, end.y - slide), shape.width, shape.height);
+                all.push((block, block.nearest(target)));
+            }
+        }
+        all
+    }
+
+    fn free(&self, block: Block) -> bool {
+        let roomy = block.grown(self.gap * 0.5);
+        self.bounds.contains(block)
+            && self.taken.iter().all(|t| !t.grown(self.gap * 0.5).overlaps(roomy))
+            && self.hard.iter().all(|h| !h.overlaps(block))
+            && self.leaders.iter().all(|(a, b)| roomy.run_within(*a, *b) <= 0.0)
+    }
+
+    fn leader_free(&self, leader: (Spot, Spot)) -> bool {
+        self.taken.iter().all(|t| t.run_within(leader.0, leader.1) <= 0.0)
+            && self.leaders.iter().all(|l| !cross(*l, leader))
+    }
+
+    fn hides(&self, block: Block) -> f64 {
+        let areas: f64 = self.soft.iter().map(|(b, per)| b.overlap(block) * per).sum();
+        let lines: f64 = self.lines.iter().map(|(a, b)| block.run_within(*a, *b)).sum();
+        areas + HIDES_LINE * lines
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn form(width: f64, height: f64) -> Form {
+        Form { lines: vec!["x".into()], width, height, upright: false }
+    }
+
+    fn apart(placed: &[Placed]) -> bool {
+        placed.iter().enumerate().all(|(i, a)| placed[i + 1..].iter().all(|b| !a.block.overlaps(b.block)))
+    }
+
+    #[test]
+    fn a_label_goes_home_when_home_is_large_enough() {
+        let mut placer = Placer::new(Block::around(Spot::new(50.0, 50.0), 100.0, 100.0), 1.0);
+        let home = Block::around(Spot::new(50.0, 50.0), 30.0, 10.0);
+        let wish = Wish { target: home.centre(), home: Some(home), forms: vec![form(20.0, 4.0)] };
+        let first = placer.within(0, &wish).map(|p| p.block.centre());
+        assert_eq!(first, Some(Spot::new(50.0, 50.0)));
+        // There is no second place in it, but there is one beside it.
+        assert_eq!(placer.within(1, &wish), None);
+        assert!(placer.near(1, &wish, 30.0).is_some());
+    }
+
+    #[test]
+    fn a_crowd_at_one_place_never_overlaps() {
+        let mut placer = Placer::new(Block::around(Spot::new(50.0, 50.0), 100.0, 100.0), 1.0);
+        let wish = Wish { target: Spot::new(50.0, 50.0), home: None, forms: vec![form(9.0, 9.0)] };
+        let placed: Vec<Placed> = (0..40).filter_map(|i| placer.near(i, &wish, 60.0)).collect();
+        assert!(placed.len() >= 12, "{}", placed.len());
+        assert!(apart(&placed));
+        for (i, a) in placed.iter().enumerate() {
+            for b in &placed[i + 1..] {
+                assert!(!cross((a.leader[0], a.leader[1]), (b.leader[0], b.leader[1])));
+            }
+        }
+    }
+}
