@@ -4,6 +4,7 @@
 //! nothing else either.
 
 use crate::bit::Bit;
+use loomdeck_model::part_type::{FixingStyle, Head, Thread};
 use loomdeck_model::units::*;
 use loomdeck_model::wire::{Colour, EndKind, Gauge, Insulation};
 use loomdeck_model::{CableId, CableKind, Face, Function, LoomId, Point, Subject, WireId};
@@ -79,6 +80,10 @@ pub struct Hole {
     pub work: Vec<Work>,
     /// What it is for; more than one when things share it.
     pub uses: Vec<HoleUse>,
+    /// An ordinary set of bits has the one it needs.
+    pub ordinary_bit: bool,
+    /// Its bit's size is one of those that do; `false`: nobody sells one, and the next larger stands in.
+    pub bit_fits: bool,
     /// One of the two holes on which the other face's template is laid.
     pub registration: bool,
 }
@@ -198,17 +203,35 @@ pub struct Stack {
     /// Index into [`Making::holes`]; `None` for a part without a board.
     pub hole: Option<usize>,
     /// How.
-    pub style: loomdeck_model::part_type::FixingStyle,
+    pub style: FixingStyle,
     /// Pieces in the order they go on, from the screw's head.
     pub pieces: Vec<Piece>,
-    /// The face from which the (last) screw is turned.
-    pub turned_from: Face,
-    /// Thickness that the screw clamps, without nut.
+    /// The screws in it with the reckoning of their length: one, or two at a standoff.
+    pub screws: Vec<ScrewChoice>,
+}
+
+impl Stack {
+    /// Every screw of it has a standard length that fits.
+    pub fn fits(&self) -> bool {
+        self.screws.iter().all(|s| s.fits)
+    }
+}
+
+/// How a screw got its length.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ScrewChoice {
+    /// Thickness that it clamps.
     pub grip: Millimetres,
-    /// The standard length that was chosen does fit; `false`: none does, see the findings.
+    /// Shortest length that holds.
+    pub least: Millimetres,
+    /// Longest length that does no harm, when there is one.
+    pub most: Option<Millimetres>,
+    /// Length chosen from the standard series.
+    pub length: Millimetres,
+    /// It lies between the two.
     pub fits: bool,
-    /// Thread that stands out beyond the nut, or is engaged in the insert or standoff.
-    pub spare_thread: Millimetres,
+    /// The face its head is on, or that it is turned from.
+    pub turned_from: Face,
 }
 
 /// One piece of hardware. Equal pieces are bought together.
@@ -216,42 +239,15 @@ pub struct Stack {
 #[serde(rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the names are the meaning")]
 pub enum Piece {
-    Screw {
-        thread: loomdeck_model::part_type::Thread,
-        head: loomdeck_model::part_type::Head,
-        length: Millimetres,
-    },
-    Washer {
-        thread: loomdeck_model::part_type::Thread,
-    },
-    LargeWasher {
-        thread: loomdeck_model::part_type::Thread,
-    },
-    Nut {
-        thread: loomdeck_model::part_type::Thread,
-        locking: bool,
-    },
-    CaptiveNut {
-        thread: loomdeck_model::part_type::Thread,
-    },
-    Insert {
-        thread: loomdeck_model::part_type::Thread,
-    },
-    Standoff {
-        thread: loomdeck_model::part_type::Thread,
-        length: Millimetres,
-    },
-    Spacer {
-        thread: loomdeck_model::part_type::Thread,
-        length: Millimetres,
-    },
-    WoodScrew {
-        diameter: Millimetres,
-        length: Millimetres,
-    },
-    Printed {
-        what: &'static str,
-    },
+    Screw { thread: Thread, head: Head, length: Millimetres },
+    Washer { thread: Thread },
+    Nut { thread: Thread },
+    CaptiveNut { thread: Thread },
+    Insert { thread: Thread },
+    Standoff { thread: Thread, length: Millimetres },
+    Spacer { thread: Thread, length: Millimetres },
+    WoodScrew { diameter: Millimetres, length: Millimetres },
+    Printed { what: &'static str },
 }
 
 /// One wire, ready to cut.
@@ -263,8 +259,11 @@ pub struct Cut {
     pub spool: Spool,
     /// Who chose the colour, and by which convention.
     pub colour_basis: ColourBasis,
-    /// Length to cut, rounded up to 5 mm.
+    /// Length to cut, rounded up to 5 mm (a quarter of an inch where the book is in inches); zero
+    /// when the modules' own leads are long enough.
     pub cut: Millimetres,
+    /// Something its length depends on is not stated: measure before cutting.
+    pub measure_first: bool,
     /// At the `from` end.
     pub from: End,
     /// At the `to` end.
@@ -305,8 +304,10 @@ pub struct End {
     pub at: String,
     /// What is fitted.
     pub kind: EndKind,
-    /// How much insulation to strip.
+    /// How much insulation to strip; of a module's own lead: for the splice.
     pub strip: Millimetres,
+    /// Length of the module's own lead, which the cut wire is spliced to.
+    pub own_lead: Option<Millimetres>,
     /// Text of its label: the wire's name and the far end.
     pub label: String,
 }
@@ -318,7 +319,7 @@ pub struct CableCut {
     pub cable: CableId,
     /// Make-up.
     pub kind: CableKind,
-    /// Its cores.
+    /// Its cores, by wire.
     pub cores: Vec<WireId>,
     /// Size of the thickest core.
     pub gauge: Option<Gauge>,

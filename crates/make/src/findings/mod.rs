@@ -1,13 +1,79 @@
 //! What the builder must know before cutting and drilling. One file a finding.
 
+mod colour_against_convention;
+mod colour_not_on_shelf;
+mod countersink_deeper_than_board;
+mod hole_needs_odd_bit;
+mod holes_share_a_place;
+mod insert_longer_than_board;
+mod no_standard_screw_length;
+mod wire_not_on_shelf;
+
 use crate::making::Making;
-use loomdeck_model::{Finding, Page, Robot};
+use loomdeck_model::{Face, Finding, Page, Place, Point, Robot, Subject};
 use loomdeck_space::Geometry;
 
 /// Everything `explain` can say about this crate's findings.
-pub const PAGES: &[Page] = &[];
+pub const PAGES: &[Page] = &[
+    colour_against_convention::PAGE,
+    colour_not_on_shelf::PAGE,
+    countersink_deeper_than_board::PAGE,
+    hole_needs_odd_bit::PAGE,
+    holes_share_a_place::PAGE,
+    insert_longer_than_board::PAGE,
+    no_standard_screw_length::PAGE,
+    wire_not_on_shelf::PAGE,
+];
 
 /// All findings of making, sorted worst first.
-pub fn findings(_robot: &Robot, _geometry: &Geometry, _making: &Making) -> Vec<Finding> {
-    Vec::new()
+pub fn findings(robot: &Robot, _geometry: &Geometry, making: &Making) -> Vec<Finding> {
+    let mut all = Vec::new();
+    all.extend(colour_against_convention::find(robot, making));
+    all.extend(colour_not_on_shelf::find(robot, making));
+    all.extend(countersink_deeper_than_board::find(robot));
+    all.extend(hole_needs_odd_bit::find(robot, making));
+    all.extend(holes_share_a_place::find(robot, making));
+    all.extend(insert_longer_than_board::find(robot));
+    all.extend(no_standard_screw_length::find(robot, making));
+    all.extend(wire_not_on_shelf::find(robot, making));
+    Finding::sort(&mut all);
+    all
 }
+
+/// The parts on the board with their fixing, in the robot's order.
+fn on_board(robot: &Robot) -> impl Iterator<Item = (&loomdeck_model::Part, loomdeck_model::Placement)> {
+    robot.parts.iter().filter_map(|p| match p.place {
+        Place::Board(placement) => Some((p, placement)),
+        Place::Zone { .. } => None,
+    })
+}
+
+/// Where a finding about a part or a fixed plug puts its tag.
+fn spot_of(robot: &Robot, subject: &Subject) -> Option<(Face, Point)> {
+    let placement = match subject {
+        Subject::Part(name) => match robot.parts[robot.part(name)?.0].place {
+            Place::Board(placement) => placement,
+            Place::Zone { .. } => return None,
+        },
+        Subject::Plug(name) => match robot.plugs.iter().find(|p| p.name == *name)?.place {
+            loomdeck_model::PlugPlace::Fixed(placement) => placement,
+            loomdeck_model::PlugPlace::Tail { .. } => return None,
+        },
+        _ => return None,
+    };
+    Some((placement.face, placement.at))
+}
+
+/// `a`, `a and b`, `a, b and 3 more`.
+fn some_of(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [one, two] => format!("{one} and {two}"),
+        [one, two, three] => format!("{one}, {two} and {three}"),
+        [one, two, rest @ ..] => format!("{one}, {two} and {} more", rest.len()),
+    }
+}
+
+#[cfg(test)]
+pub(crate) mod tests;

@@ -1,0 +1,120 @@
+//! A hole needs a bit that is not in an ordinary set, or that nobody sells.
+
+use super::some_of;
+use crate::bit::Bit;
+use crate::making::{Hole, Making};
+use loomdeck_model::{Edit, EditValue, Face, Finding, Page, Remedy, Robot, Severity, Subject};
+
+/// What `explain` says.
+pub const PAGE: Page = Page {
+    slug: "hole-needs-odd-bit",
+    severity: Severity::Look,
+    title: "A hole needs a bit that is not in an ordinary set",
+    physics: "Each hole may be a little smaller or larger than its best size: a screw's hole from the fine to the coarse clearance, an insert's bore a tenth of a millimetre either way, a grommet's hole half a millimetre more. An ordinary metric set has half millimetres from 1 to 13; an inch set has sixty-fourths up to half an inch; larger openings are cut by spur bits, saw-tooth bits and hole saws in the sizes on sale.\n\nWhen a bit within the range is sold only singly, this is a note. When none is sold, the next larger one stands in and the opening comes out wider than you drew it.",
+    source: "Clearance holes: ISO 273 (1979). Sets and cutters on sale: common practice, no source.",
+    limits: "Shops differ. A step drill, a reamer or a file makes sizes between.",
+    before: r#"
+format = 1
+[robot]
+name = "small tray"
+[board]
+size_mm = [200, 150]
+thickness_mm = 10
+material = "hdpe"
+depth_front_mm = 60
+depth_back_mm = 40
+[[pass]]
+name = "throat"
+at_mm = [100, 75]
+diameter_mm = 33
+"#,
+    after: r#"
+format = 1
+[robot]
+name = "small tray"
+[board]
+size_mm = [200, 150]
+thickness_mm = 10
+material = "hdpe"
+depth_front_mm = 60
+depth_back_mm = 40
+[[pass]]
+name = "throat"
+at_mm = [100, 75]
+diameter_mm = 35
+"#,
+};
+
+/// One finding for each bit that is sold singly, and one for each hole whose bit nobody sells.
+pub fn find(_robot: &Robot, making: &Making) -> Vec<Finding> {
+    let odd = |fits: bool| move |h: &&Hole| !h.ordinary_bit && h.bit_fits == fits && !h.uses.is_empty();
+    let mut found: Vec<Finding> = making.holes.iter().filter(odd(false)).filter_map(unsold).collect();
+    let mut bits: Vec<(Bit, Vec<&Hole>)> = Vec::new();
+    for hole in making.holes.iter().filter(odd(true)) {
+        let Some(bit) = hole.bit() else { continue };
+        match bits.iter_mut().find(|(b, _)| *b == bit) {
+            Some((_, holes)) => holes.push(hole),
+            None => bits.push((bit, vec![hole])),
+        }
+    }
+    found.extend(bits.iter().map(|(bit, holes)| single(*bit, holes)));
+    found
+}
+
+fn single(bit: Bit, holes: &[&Hole]) -> Finding {
+    let mut names: Vec<&str> =
+        holes.iter().flat_map(|h| h.uses.iter().map(|u| u.subject.name())).collect();
+    names.dedup();
+    let first = &holes[0].uses[0];
+    let what = format!(
+        "{} holes ({}) need a {bit} bit, which is not in an ordinary set.",
+        holes.len(),
+        some_of(&names)
+    );
+    let why = format!(
+        "The best size for {} is {}, and no bit of a set is near enough.",
+        first.what, first.wants
+    );
+    Finding::new(PAGE.slug, Severity::Note, first.subject.clone(), what, why, PAGE.source)
+        .with_value("diameter_mm", bit.diameter().0)
+        .with_value("holes", holes.len() as f64)
+        .with_spot(Face::Front, holes[0].at)
+        .with_remedy(Remedy::advice(format!("Buy the {bit} bit singly before you start.")))
+}
+
+fn unsold(hole: &Hole) -> Option<Finding> {
+    let bit = hole.bit()?;
+    let wanted = hole.uses.iter().max_by(|a, b| a.wants.0.total_cmp(&b.wants.0))?;
+    let name = wanted.subject.name();
+    let what = format!(
+        "{name} wants a hole of {}, which no bit on sale makes; the next larger one, {bit}, is taken.",
+        wanted.wants
+    );
+    let why = format!(
+        "It is for a {}; half a millimetre more would do, {} is more than that.",
+        wanted.what,
+        bit.diameter()
+    );
+    let remedy = match (&wanted.subject, hole.shape) {
+        (Subject::Pass(_), shape) => {
+            let key = match shape {
+                crate::making::HoleShape::Round(_) => "diameter",
+                crate::making::HoleShape::Slot { .. } => "width",
+            };
+            let edit = Edit::Set {
+                on: wanted.subject.clone(),
+                key: key.to_owned(),
+                value: EditValue::Length(bit.diameter()),
+            };
+            Remedy::edit(format!("Make it {}, with a grommet of that size.", bit.diameter()), vec![edit])
+        }
+        _ => Remedy::advice("Drill it smaller and file it out to size."),
+    };
+    Some(
+        Finding::new(PAGE.slug, Severity::Look, wanted.subject.clone(), what, why, PAGE.source)
+            .with_value("diameter_mm", bit.diameter().0)
+            .with_limit("diameter_mm", wanted.wants.0)
+            .with_spot(Face::Front, hole.at)
+            .with_remedy(remedy),
+    )
+}

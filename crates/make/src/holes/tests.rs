@@ -1,0 +1,170 @@
+//! Holes of small boards, and laws that hold for any.
+
+use super::*;
+use loomdeck_model::Robot;
+use proptest::prelude::*;
+use std::fmt::Write;
+
+fn board(extra: &str) -> String {
+    format!(
+        "format = 1\n[robot]\nname = \"tray\"\n[board]\nsize_mm = [400, 300]\nthickness_mm = 9\nmaterial = \"hdpe\"\n\
+         depth_front_mm = 60\ndepth_back_mm = 40\n{extra}"
+    )
+}
+
+const PLATE: &str = "[[type]]\nname = \"plate\"\nsize_mm = [40, 30]\nheight_mm = 12\nholes_mm = [[4, 4], [36, 26]]\n\
+    hole_diameter_mm = 4.5\nfixing = { style = \"bolt-and-nut\", thread = \"M4\", head = \"countersunk\" }\n";
+
+fn plate(name: &str, face: &str, x: f64, y: f64, turn: f64) -> String {
+    format!(
+        "[[part]]\nname = \"{name}\"\ntype = \"plate\"\nface = \"{face}\"\nat_mm = [{x:.4}, {y:.4}]\nturn_deg = {turn}\n"
+    )
+}
+
+fn robot(extra: &str) -> Robot {
+    loomdeck_model::testing::robot(&board(extra))
+}
+
+#[test]
+fn a_hole_is_where_the_part_is() {
+    let r = robot(&format!("{PLATE}{}", plate("a", "front", 100.0, 50.0, 90.0)));
+    let (holes, _) = holes(&r);
+    // (4, 4) and (36, 26) turned a quarter counter-clockwise about (100, 50).
+    let at: Vec<Point> = holes.iter().map(|h| h.at).collect();
+    assert_eq!(at, [Point::new(96.0, 54.0), Point::new(74.0, 86.0)]);
+    assert_eq!(holes[0].diameter(), Millimetres(4.5));
+    assert_eq!(holes[0].side, Face::Front);
+}
+
+#[test]
+fn a_flush_head_is_countersunk_from_the_far_face() {
+    let r = robot(&format!("{PLATE}{}", plate("a", "back", 100.0, 50.0, 0.0)));
+    let (holes, _) = holes(&r);
+    let sink = holes[0].work.iter().find_map(|w| match w {
+        Work::Countersink { face, diameter, depth, .. } => Some((*face, *diameter, *depth)),
+        _ => None,
+    });
+    // ISO 7046-2: M4 head 8.4 mm at most; 0.2 mm more; a 90° cone down to the 4.5 mm hole.
+    let (face, diameter, depth) = sink.unwrap();
+    assert_eq!(face, Face::Front);
+    assert!((diameter.0 - 8.6).abs() < 1e-9 && (depth.0 - 2.05).abs() < 1e-9, "{diameter} {depth}");
+}
+
+#[test]
+fn distances_grow_into_the_board_from_any_datum_corner() {
+    for (datum, x, y) in
+        [("[0, 0]", 104.0, 54.0), ("[400, 0]", 296.0, 54.0), ("[400, 300]", 296.0, 246.0)]
+    {
+        let r = robot(&format!("datum_mm = {datum}\n{PLATE}{}", plate("a", "front", 100.0, 50.0, 0.0)));
+        let (holes, _) = holes(&r);
+        let d = holes.iter().find(|h| h.at == Point::new(104.0, 54.0)).unwrap().from_datum;
+        assert_eq!((d.x, d.y), (x, y), "{datum}");
+    }
+}
+
+#[test]
+fn parts_on_both_faces_share_a_bolt() {
+    // The back part's holes are mirrored: 100 + 4 = 140 - 36.
+    let r = robot(&format!(
+        "{PLATE}{}{}",
+        plate("a", "front", 100.0, 50.0, 0.0),
+        plate("b", "back", 108.0, 50.0, 0.0)
+    ));
+    let (holes, place_of) = holes(&r);
+    assert_eq!(holes.len(), 3);
+    assert_eq!(place_of.len(), 4);
+    let shared = holes.iter().find(|h| h.uses.len() == 2).unwrap();
+    assert_eq!(shared.at, Point::new(104.0, 54.0));
+}
+
+#[test]
+fn openings_and_slots_have_their_own_work() {
+    let r = robot(
+        "[[pass]]\nname = \"slot\"\nat_mm = [200, 150]\nlength_mm = 60\nwidth_mm = 20\nturn_deg = 90\n\
+         [[pass]]\nname = \"round\"\nat_mm = [100, 100]\ndiameter_mm = 25\n",
+    );
+    let (holes, _) = holes(&r);
+    let slot = holes.iter().find(|h| matches!(h.shape, HoleShape::Slot { .. })).unwrap();
+    let ends = slot.work.iter().find_map(|w| match w {
+        Work::EndHoles { ends, .. } => Some(*ends),
+        _ => None,
+    });
+    let [low, high] = ends.unwrap();
+    assert!(
+        low.distance(Point::new(200.0, 130.0)) < 1e-9 && high.distance(Point::new(200.0, 170.0)) < 1e-9
+    );
+    assert!(slot.work.contains(&Work::Saw) && slot.work.contains(&Work::File));
+    let round = holes.iter().find(|h| matches!(h.shape, HoleShape::Round(_))).unwrap();
+    assert!(round.work.iter().any(|w| matches!(w, Work::Pilot { .. })));
+    assert!(round.work.iter().any(|w| matches!(w, Work::Opening { .. })));
+    // Drilled last: they take the most out of the board.
+    assert_eq!(drilling(&holes).len(), 2);
+}
+
+#[test]
+fn a_wood_screw_stays_in_the_board_and_is_drilled_from_its_face() {
+    let r = robot(&format!(
+        "{}{}",
+        PLATE.replace("bolt-and-nut", "wood-screw"),
+        plate("a", "back", 100.0, 50.0, 0.0)
+    ));
+    let (holes, _) = holes(&r);
+    assert_eq!(holes[0].depth, Some(Millimetres(8.0)));
+    assert_eq!(holes[0].side, Face::Back);
+    assert!(holes.iter().all(|h| !h.registration), "a blind hole registers nothing");
+}
+
+/// Plates anywhere, turned anyhow, on both faces.
+fn anything() -> impl Strategy<Value = String> {
+    let one = (0u8..2, 0.0f64..360.0, 0.0f64..260.0, 0u8..4);
+    prop::collection::vec(one, 1..24).prop_map(|plates| {
+        let mut text = PLATE.to_owned();
+        for (i, (face, x, y, quarter)) in plates.into_iter().enumerate() {
+            let face = if face == 0 { "front" } else { "back" };
+            let _ = write!(text, "{}", plate(&format!("p{i}"), face, x, y, f64::from(quarter) * 90.0));
+        }
+        text
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+    #[test]
+    fn every_want_has_its_hole_and_every_hole_its_turn(text in anything()) {
+        let r = robot(&text);
+        let wants = wanted(&r);
+        let (holes, place_of) = holes(&r);
+        prop_assert_eq!(place_of.len(), wants.len());
+        prop_assert_eq!(holes.iter().map(|h| h.uses.len()).sum::<usize>(), wants.len());
+        for (want, hole) in wants.iter().zip(&place_of) {
+            prop_assert!(want.at.distance(holes[*hole].at) <= MERGE_WITHIN + 1e-9);
+        }
+        // No two holes are the same place.
+        for (i, a) in holes.iter().enumerate() {
+            for b in &holes[i + 1..] {
+                prop_assert!(a.at.distance(b.at) > MERGE_WITHIN / 2.0);
+            }
+        }
+        // Numbers run in rows from the datum.
+        for pair in holes.windows(2) {
+            prop_assert!(pair[0].from_datum.y <= pair[1].from_datum.y + 0.02);
+        }
+        let order = drilling(&holes);
+        let mut sorted = order.clone();
+        sorted.sort_unstable();
+        prop_assert_eq!(sorted, (0..holes.len()).collect::<Vec<_>>());
+        let pins: Vec<usize> = (0..holes.len()).filter(|i| holes[*i].registration).collect();
+        prop_assert_eq!(pins.len(), 2);
+        prop_assert!(order[..2].iter().all(|i| pins.contains(i)));
+        // No two holes lie farther apart than the registration holes.
+        let span = holes[pins[0]].at.distance(holes[pins[1]].at);
+        for a in &holes {
+            for b in &holes {
+                prop_assert!(a.at.distance(b.at) <= span + 1e-6);
+            }
+        }
+        for pair in order[2..].windows(2) {
+            prop_assert!(holes[pair[0]].diameter() <= holes[pair[1]].diameter());
+        }
+    }
+}
