@@ -5,7 +5,10 @@
 //! fed with; which fuse suits each way; how long the batteries last; what is left for later.
 //! It draws nothing and changes nothing: a thicker wire is a remedy it offers.
 
+pub mod circuit;
+pub mod heat;
 pub mod netlist;
+pub mod operate;
 pub mod results;
 pub mod solver;
 

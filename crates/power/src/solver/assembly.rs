@@ -387,3 +387,44 @@ pub(super) fn motor(kind: MotorKind, resistance: f64, v: f64, fraction: f64) -> 
         MotorKind::Driven { current_a, .. } => (fraction * current_a, 0.0),
     }
 }
+
+/// Current of an element at a solution, from `a` to `b`; of converters and chargers the output, of
+/// bridges that out of `a`. `k` is its first further unknown.
+pub fn current(device: &Device, k: usize, x: &[f64], fraction: f64) -> f64 {
+    match *device {
+        Device::Branch { .. } | Device::Converter { .. } | Device::Charger { .. } | Device::Channel { .. } => x[k],
+        Device::Diode { saturation_a, slope_v, leak_s, .. } => {
+            law::junction(saturation_a, slope_v, leak_s, x[k]).0
+        }
+        Device::Load { a, b, kind, current_a, nominal_v } => {
+            law::load(kind, fraction * current_a, nominal_v, x[a] - x[b]).0
+        }
+        Device::Motor { a, b, resistance_ohm, kind } => {
+            motor(kind, resistance_ohm, x[a] - x[b], fraction).0
+        }
+    }
+}
+
+/// Power that an element takes from the network (negative when it gives), W.
+pub fn power(device: &Device, k: usize, x: &[f64], fraction: f64) -> f64 {
+    let i = current(device, k, x, fraction);
+    match *device {
+        Device::Branch { a, b, .. }
+        | Device::Diode { a, b, .. }
+        | Device::Load { a, b, .. }
+        | Device::Motor { a, b, .. } => (x[a] - x[b]) * i,
+        Device::Charger { plus, minus, .. } => -(x[plus] - x[minus]) * i,
+        Device::Converter { in_plus, in_minus, out_plus, out_minus, ref loss, floor_v, bleed_s, .. } => {
+            let (v_in, v_out) = (x[in_plus] - x[in_minus], x[out_plus] - x[out_minus]);
+            let asked = v_out * i + law::loss(loss, i).0;
+            let i_in = law::constant_power(asked, v_in, floor_v).0;
+            v_in * i_in - v_out * i + bleed_s * v_out * v_out
+        }
+        Device::Channel { plus, minus, a, b, .. } => {
+            let (ia, ib, d) = (x[k], x[k + 1], x[k + 2]);
+            let from_plus = d.max(0.0) * ia - (-d).max(0.0) * ib;
+            let bus = x[plus] - x[minus];
+            bus * from_plus - (x[a] - x[minus]) * ia + (x[b] - x[minus]) * ib
+        }
+    }
+}

@@ -11,8 +11,8 @@ pub mod islands;
 pub mod law;
 mod newton;
 
-pub use assembly::{Pattern, Point};
-pub use continuation::{Reached, to_full_load};
+pub use assembly::{Pattern, Point, current, power};
+pub use continuation::{End, Reached, to_full_load};
 pub use newton::{Failure, solve};
 
 #[cfg(test)]

@@ -1,0 +1,115 @@
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use super::air::*;
+use super::wire::*;
+use loomdeck_model::wire::{Gauge, Insulation};
+
+#[test]
+fn air_has_the_properties_of_the_tables() {
+    // Incropera, DeWitt, "Fundamentals of Heat and Mass Transfer", table A.4 (from memory):
+    // 300 K: k 0.0263, nu 15.89e-6, Pr 0.707; 400 K: 0.0338, 26.41e-6, 0.690.
+    for (t, k, nu, pr) in [(300.0, 0.0263, 15.89e-6, 0.707), (400.0, 0.0338, 26.41e-6, 0.690)] {
+        let a = Air::at(t);
+        assert!((a.conductivity / k - 1.0).abs() < 0.03, "{a:?}");
+        assert!((a.viscosity / nu - 1.0).abs() < 0.03, "{a:?}");
+        assert!((a.prandtl / pr - 1.0).abs() < 0.04, "{a:?}");
+    }
+}
+
+#[test]
+fn a_pipe_loses_what_the_textbook_says() {
+    // Incropera, DeWitt, example 9.4 (from memory): 0.1 m pipe at 165 °C in 23 °C air, emissivity
+    // 0.85: Nu 23.3 with k = 0.0313 W/(m·K), hence convection 325 W/m, and radiation 441 W/m.
+    let film = Air::at(367.0);
+    let ra = 9.8 / 367.0 * 142.0 * 0.1f64.powi(3) * film.prandtl / film.viscosity.powi(2);
+    let nu = nusselt(ra, film.prandtl);
+    assert!((nu / 23.3 - 1.0).abs() < 0.03, "{nu}");
+    let all = 325.0 + 441.0 * EMISSIVITY / 0.85;
+    assert!((loss(0.1, 165.0, 23.0) / all - 1.0).abs() < 0.03, "{}", loss(0.1, 165.0, 23.0));
+}
+
+#[test]
+fn a_single_wire_in_free_air_carries_what_the_wiring_handbook_says() {
+    // FAA AC 43.13-1B figure 11-4a, as read in the worked example of paragraph 11-69: 14 AWG, 150 K
+    // above ambient, free air: 47 A. Other points of the same figure (from memory): 22 AWG at 140 K
+    // 16.2 A, 20 AWG at 140 K 21.5 A, 12 AWG at 175 K 68 A. The figure is for thin-wall 200 °C wire;
+    // ours has PTFE. Curve reading and surface condition make ±15 %.
+    for (awg, rise, amperes) in [(14, 150.0, 47.0), (22, 140.0, 16.2), (20, 140.0, 21.5), (12, 175.0, 68.0)] {
+        let wire = Conductor::of(Gauge::Awg(awg), Insulation::Ptfe);
+        let found = ampacity(&wire, 60.0, 60.0 + rise, &|_| vec![]);
+        assert!((found / amperes - 1.0).abs() < 0.15, "{awg} AWG: {found} A against {amperes} A");
+    }
+}
+
+/// Current that brings the conductor to `limit`.
+fn ampacity(wire: &Conductor, air: f64, limit: f64, bundles: &dyn Fn(f64) -> Vec<Bundle>) -> f64 {
+    let (mut low, mut high) = (0.0, 500.0);
+    for _ in 0..60 {
+        let mid = (low + high) / 2.0;
+        match steady(wire, mid, air, &bundles(mid)) {
+            Some(s) if s.inside <= limit => low = mid,
+            _ => high = mid,
+        }
+    }
+    low
+}
+
+#[test]
+fn a_bundle_carries_what_the_wiring_handbook_says() {
+    // AC 43.13-1B figure 11-6 as read in paragraph 11-69: 8 wires of which 60 % of the capacity is
+    // used: factor 0.60. From memory: 12 wires at 100 %: 0.43; 35 wires at 20 %: 0.52.
+    // "Use" is the total current over the total the wires could carry.
+    for (n, used, factor) in [(8.0, 0.6, 0.60), (12.0, 1.0, 0.43), (35.0, 0.2, 0.52)] {
+        let wire = Conductor::of(Gauge::Awg(14), Insulation::Ptfe);
+        let diameter = wire.outside * (n / 0.74f64).sqrt();
+        let alone = ampacity(&wire, 50.0, 200.0, &|_| vec![]);
+        let loaded = (n * used).max(1.0);
+        let tied = ampacity(&wire, 50.0, 200.0, &|i| {
+            vec![Bundle { diameter, others: (loaded - 1.0) * i * i * wire.cold }]
+        });
+        let found = tied / alone;
+        assert!((found / factor - 1.0).abs() < 0.15, "{n} wires: {found} against {factor}");
+    }
+}
+
+#[test]
+fn a_short_circuit_heats_by_the_adiabatic_formula() {
+    // IEC 60364-5-54: k = 115 for copper with PVC from 70 to 160 °C, 143 for cross-linked from 90 to
+    // 250 °C; t = (k·S/I)². At a hundred times the rated current the wire loses nothing, and the copper
+    // alone counts: our time is longer by no more than the heat that the insulation takes with it.
+    for (limit, start, k) in [(160.0, 70.0, 115.0), (250.0, 90.0, 143.0)] {
+        let mut wire = Conductor::of(Gauge::Metric(1.5), Insulation::Pvc70);
+        wire.cold = 1.7241e-2 / 1.5;
+        wire.capacity = wire.copper_capacity;
+        let t: f64 = time_to(&wire, 1500.0, 30.0, &[], start, limit).expect("gets there");
+        let formula = (k * 1.5f64 / 1500.0).powi(2);
+        assert!((t / formula - 1.0).abs() < 0.03, "{t} against {formula}");
+    }
+}
+
+#[test]
+fn time_to_a_limit_and_temperature_after_that_time_agree() {
+    let wire = Conductor::of(Gauge::Metric(1.0), Insulation::Pvc105);
+    for i in [25.0, 30.0, 60.0, 200.0] {
+        if let Some(t) = time_to(&wire, i, 40.0, &[], 45.0, 105.0) {
+            let reached = after(&wire, i, 40.0, &[], 45.0, t);
+            assert!((reached - 105.0).abs() < 1.5, "{i} A: {reached} after {t} s");
+        }
+    }
+    assert_eq!(time_to(&wire, 10.0, 40.0, &[], 45.0, 105.0), None);
+}
+
+#[test]
+fn more_current_is_never_cooler() {
+    let wire = Conductor::of(Gauge::Metric(0.5), Insulation::Silicone);
+    let mut last = 40.0;
+    for tenth in 1..200 {
+        match steady(&wire, f64::from(tenth) / 10.0, 40.0, &[]) {
+            Some(s) => {
+                assert!(s.inside >= last && s.inside >= s.surface, "{tenth}");
+                last = s.inside;
+            }
+            None => assert!(last > 300.0, "gave up at {last} °C"),
+        }
+    }
+}

@@ -1,0 +1,331 @@
+//! Finds the operating point of a situation: which converters, drivers and coils are on, how far the
+//! load can be raised, and how warm the wires are while they carry it.
+
+use crate::circuit::Circuit;
+use crate::circuit::values::{Level, Ready, States, window};
+use crate::heat::robot::{Wires, ambient};
+use crate::heat::wire;
+use crate::netlist::{Device, Exported};
+use crate::results::EndOfBranch;
+use crate::solver::{End, Failure, Point, solve, to_full_load};
+use loomdeck_model::element::ElementKind;
+use loomdeck_model::{PartId, Robot, Situation, WireId};
+
+/// A network with the solution that was found.
+#[derive(Clone, Debug)]
+pub struct Solution {
+    /// The network, with what is fed and what the motors do.
+    pub ready: Ready,
+    /// On or off.
+    pub states: States,
+    /// Voltages and currents.
+    pub point: Point,
+    /// Why it is not at full load, when it is not.
+    pub end: Option<Stop>,
+}
+
+/// Why a solution is not at full load.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Stop {
+    /// The branch ends at an item.
+    Ends(Option<usize>, EndOfBranch),
+    /// A coil cannot decide (item).
+    Chatters(usize),
+    /// No solution even without load (unknown).
+    Unsolved(usize),
+}
+
+/// Most changes of state before a coil is said to chatter.
+const MOST_CHANGES: usize = 16;
+
+/// Solves one level of a situation from nothing.
+pub fn operate(
+    circuit: &Circuit,
+    robot: &Robot,
+    situation: &Situation,
+    level: Level,
+    ohms: &[f64],
+) -> Solution {
+    let mut states = States::new(circuit);
+    let mut point = Point { x: vec![0.0; circuit.pattern.size], fraction: 0.0 };
+    let mut changes = 0;
+    loop {
+        let ready = circuit.ready(robot, situation, level, &states, ohms);
+        match solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &point, 0.0) {
+            Ok(found) => point = found,
+            Err(failure) => {
+                // A fresh start: the last state may be far from this one.
+                let zero = Point { x: vec![0.0; circuit.pattern.size], fraction: 0.0 };
+                match solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &zero, 0.0) {
+                    Ok(found) => point = found,
+                    Err(_) => {
+                        let unknown = match failure {
+                            Failure::Singular { unknown } => unknown,
+                            Failure::Astray => 0,
+                        };
+                        return Solution { ready, states, point: zero, end: Some(Stop::Unsolved(unknown)) };
+                    }
+                }
+            }
+        }
+        let Some(coil) = settle_states(circuit, robot, &ready, &mut states, &point) else {
+            return raise(circuit, robot, ready, states, point);
+        };
+        changes += 1;
+        if changes > MOST_CHANGES {
+            return Solution { ready, states, point, end: Some(Stop::Chatters(coil)) };
+        }
+    }
+}
+
+/// Solves again near a known solution, with other resistances or another level; from nothing when
+/// that fails.
+pub fn operate_near(
+    circuit: &Circuit,
+    robot: &Robot,
+    situation: &Situation,
+    level: Level,
+    ohms: &[f64],
+    near: &Solution,
+) -> Solution {
+    if near.end.is_none() {
+        let ready = circuit.ready(robot, situation, level, &near.states, ohms);
+        if let Ok(point) = solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &near.point, 1.0)
+            && broken(circuit, robot, &ready, &near.states, &point).is_none()
+            && !fell(&ready, &near.point, &point)
+        {
+            return Solution { ready, states: near.states.clone(), point, end: None };
+        }
+    }
+    operate(circuit, robot, situation, level, ohms)
+}
+
+/// A supply fell by more than a third between two solutions that should be close: perhaps the
+/// lower branch.
+fn fell(ready: &Ready, from: &Point, to: &Point) -> bool {
+    ready.netlist.items.iter().filter(|i| i.active).any(|item| {
+        let (a, b) = match item.device {
+            Device::Load { a, b, .. } => (a, b),
+            Device::Converter { in_plus, in_minus, .. } => (in_plus, in_minus),
+            _ => return false,
+        };
+        to.x[a] - to.x[b] < 0.67 * (from.x[a] - from.x[b])
+    })
+}
+
+fn raise(circuit: &Circuit, robot: &Robot, ready: Ready, states: States, start: Point) -> Solution {
+    let check = |point: &Point| broken(circuit, robot, &ready, &states, point);
+    let reached =
+        to_full_load(&ready.netlist, &circuit.pattern, &ready.fed.references, &start, 1.0, &check);
+    let (point, end) = match reached {
+        Ok(reached) => {
+            let end = match (&reached.end, reached.point.fraction < 1.0) {
+                (Some(End::Condition(item)), _) => Some(Stop::Ends(Some(*item), how(circuit, robot, *item))),
+                (Some(End::Collapse(item)), _) => Some(Stop::Ends(Some(*item), EndOfBranch::Collapses)),
+                (None, true) => Some(Stop::Ends(None, EndOfBranch::Collapses)),
+                (None, false) => None,
+            };
+            (reached.point, end)
+        }
+        Err(_) => (start, Some(Stop::Ends(None, EndOfBranch::Collapses))),
+    };
+    Solution { ready, states, point, end }
+}
+
+/// Sets on and off as the voltages without load say. Returns the item that changed last, if any did.
+fn settle_states(
+    circuit: &Circuit,
+    robot: &Robot,
+    ready: &Ready,
+    states: &mut States,
+    point: &Point,
+) -> Option<usize> {
+    let mut changed = None;
+    for (part, e, item) in elements(circuit) {
+        let kind = &robot.type_of(part).elements[e].kind;
+        if let Some((plus, minus, low, high)) = window(circuit, part, kind) {
+            // Only what is fed has a voltage to judge by; the unfed is off through its island.
+            if ready.fed.nodes[plus] && ready.fed.nodes[minus] && ready.fed.part[plus] == ready.fed.part[minus]
+            {
+                let v = point.x[plus] - point.x[minus];
+                let run = v >= low && v <= high;
+                if states.running[item] != run {
+                    states.running[item] = run;
+                    changed = Some(item);
+                }
+            }
+        }
+        if let ElementKind::Contactor(c) = kind {
+            let v = coil_voltage(circuit, part, c, ready, point);
+            let pull = if states.pulled[item] { v.abs() >= c.drop_out.0 } else { v.abs() >= c.pull_in.0 };
+            if states.pulled[item] != pull {
+                states.pulled[item] = pull;
+                changed = Some(item);
+            }
+        }
+    }
+    changed
+}
+
+fn coil_voltage(
+    circuit: &Circuit,
+    part: PartId,
+    c: &loomdeck_model::element::Contactor,
+    ready: &Ready,
+    point: &Point,
+) -> f64 {
+    let (a, b) = (circuit.local(part, c.coil_plus), circuit.local(part, c.coil_minus));
+    if ready.fed.nodes[a] && ready.fed.part[a] == ready.fed.part[b] { point.x[a] - point.x[b] } else { 0.0 }
+}
+
+/// The first element that cannot stay as it is under load.
+fn broken(circuit: &Circuit, robot: &Robot, ready: &Ready, states: &States, point: &Point) -> Option<usize> {
+    for (part, e, item) in elements(circuit) {
+        let kind = &robot.type_of(part).elements[e].kind;
+        let trouble = match kind {
+            ElementKind::Converter(_) | ElementKind::Driver(_) => {
+                ready.netlist.items[item].active
+                    && window(circuit, part, kind)
+                        .is_some_and(|(plus, minus, low, _)| point.x[plus] - point.x[minus] < low)
+            }
+            ElementKind::Contactor(c) => {
+                states.pulled[item]
+                    && coil_voltage(circuit, part, c, ready, point).abs() < c.drop_out.0
+            }
+            ElementKind::Protection(p) => {
+                let i = point.x[circuit.pattern.extra[item]];
+                ready.netlist.items[item].active && (i > p.discharge_limit.0 || -i > p.charge_limit.0)
+            }
+            _ => false,
+        };
+        if trouble {
+            return Some(item);
+        }
+    }
+    None
+}
+
+fn how(circuit: &Circuit, robot: &Robot, item: usize) -> EndOfBranch {
+    match circuit.element_of(item).map(|(part, e)| &robot.type_of(part).elements[e].kind) {
+        Some(ElementKind::Protection(_)) => EndOfBranch::Opens,
+        Some(ElementKind::Contactor(_)) => EndOfBranch::Chatters,
+        Some(ElementKind::Converter(_) | ElementKind::Driver(_)) => EndOfBranch::DropsOut,
+        _ => EndOfBranch::Collapses,
+    }
+}
+
+/// Every element with its first item.
+pub fn elements(circuit: &Circuit) -> impl Iterator<Item = (PartId, usize, usize)> + '_ {
+    circuit.element_item.iter().enumerate().flat_map(|(part, firsts)| {
+        firsts[..firsts.len() - 1].iter().enumerate().map(move |(e, &item)| (PartId(part), e, item))
+    })
+}
+
+impl Circuit {
+    /// The element that an item stands for.
+    pub fn element_of(&self, item: usize) -> Option<(PartId, usize)> {
+        let part = self.element_item.iter().position(|firsts| {
+            firsts[0] <= item && firsts.last().is_some_and(|&after| item < after)
+        })?;
+        let e = self.element_item[part].windows(2).position(|w| w[0] <= item && item < w[1])?;
+        Some((PartId(part), e))
+    }
+}
+
+/// All levels of a situation, with the wires at their temperatures.
+#[derive(Clone, Debug)]
+pub struct Operated {
+    /// Mean currents.
+    pub mean: Solution,
+    /// What heats.
+    pub rms: Solution,
+    /// All peaks at once.
+    pub peak: Solution,
+    /// Settled wire temperatures, °C; `None` outside the model.
+    pub settled: Vec<Option<wire::Settled>>,
+    /// Resistances used.
+    pub ohms: Vec<f64>,
+    /// Air around each wire.
+    pub air: Vec<f64>,
+}
+
+/// Change of temperature, K, below which the iteration of resistance and temperature stops.
+const CLOSE: f64 = 0.02;
+
+/// Solves all levels, iterating the wires' resistance with their own temperature.
+///
+/// A situation that does not last gives its wires no time to settle; their resistance is then taken at
+/// no more than the temperature they reach in it from the air's.
+pub fn all_levels(circuit: &Circuit, robot: &Robot, wires: &Wires, situation: &Situation) -> Operated {
+    let n = robot.wires.len();
+    let air: Vec<f64> = (0..n).map(|w| ambient(robot, WireId(w), Some(situation)).0).collect();
+    let mut celsius = air.clone();
+    let ohms_at = |celsius: &[f64]| -> Vec<f64> {
+        (0..n).map(|w| circuit.wire_resistance(WireId(w), celsius[w])).collect()
+    };
+    let mut ohms = ohms_at(&celsius);
+    let mean_cold = operate(circuit, robot, situation, Level::Mean, &ohms);
+    let mut rms = operate_near(circuit, robot, situation, Level::Rms, &ohms, &mean_cold);
+    let mut settled = vec![None; n];
+    for _ in 0..12 {
+        let currents = wire_currents(circuit, &rms);
+        let mut most: f64 = 0.0;
+        for w in 0..n {
+            let bundles = wires.bundles_of(WireId(w), &currents);
+            let found = wire::steady(&wires.conductors[w], currents[w], air[w], &bundles);
+            settled[w] = found;
+            let warm = match (found, situation.lasting, situation.lasts) {
+                (Some(s), true, _) | (Some(s), false, None) => s.inside,
+                (_, _, Some(time)) => wire::after(
+                    &wires.conductors[w],
+                    currents[w],
+                    air[w],
+                    &bundles,
+                    air[w],
+                    time.0,
+                ),
+                (None, _, None) => wire::HOTTEST,
+            };
+            most = most.max((warm - celsius[w]).abs());
+            celsius[w] = warm;
+        }
+        if most < CLOSE {
+            break;
+        }
+        ohms = ohms_at(&celsius);
+        rms = operate_near(circuit, robot, situation, Level::Rms, &ohms, &rms);
+    }
+    let mean = operate_near(circuit, robot, situation, Level::Mean, &ohms, &rms);
+    let peak = operate_near(circuit, robot, situation, Level::Peak, &ohms, &mean);
+    Operated { mean, rms, peak, settled, ohms, air }
+}
+
+/// Currents of the wires.
+pub fn wire_currents(circuit: &Circuit, solution: &Solution) -> Vec<f64> {
+    circuit.wire_item.iter().map(|&item| solution.point.x[circuit.pattern.extra[item]]).collect()
+}
+
+/// Current of an item, from `a` to `b`.
+pub fn item_current(circuit: &Circuit, solution: &Solution, item: usize) -> f64 {
+    let x = &solution.point.x;
+    let it = &solution.ready.netlist.items[item];
+    if !it.active {
+        return 0.0;
+    }
+    crate::solver::current(&it.device, circuit.pattern.extra[item], x, solution.point.fraction)
+}
+
+/// The network of a situation with its solution as plain numbers.
+pub fn export(circuit: &Circuit, name: &str, solution: &Solution) -> Exported {
+    let Ready { netlist, fed, .. } = &solution.ready;
+    Exported {
+        situation: name.to_owned(),
+        fraction: solution.point.fraction,
+        netlist: netlist.clone(),
+        references: (0..netlist.nodes.len()).filter(|&v| fed.references[v]).collect(),
+        voltages_v: (0..netlist.nodes.len())
+            .map(|v| fed.nodes[v].then_some(solution.point.x[v]))
+            .collect(),
+        currents_a: (0..netlist.items.len()).map(|i| item_current(circuit, solution, i)).collect(),
+    }
+}
