@@ -1,1 +1,23 @@
-fn main() {}
+//! Speed of the study of space.
+
+#[path = "../src/samples.rs"]
+mod samples;
+
+use loomdeck_model::testing::robot;
+
+fn main() {
+    divan::main();
+}
+
+#[divan::bench(args = [(40, 90), (100, 300), (300, 1000), (1000, 3000)], sample_count = 10)]
+fn study(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
+    let robot = robot(&samples::rows(parts, wires));
+    bencher.bench_local(|| loomdeck_space::study(divan::black_box(&robot)));
+}
+
+#[divan::bench(args = [(40, 90), (300, 1000), (1000, 3000)], sample_count = 10)]
+fn findings(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
+    let robot = robot(&samples::rows(parts, wires));
+    let geometry = loomdeck_space::study(&robot);
+    bencher.bench_local(|| loomdeck_space::findings(divan::black_box(&robot), &geometry));
+}

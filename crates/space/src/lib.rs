@@ -1,15 +1,61 @@
 //! Where things are: faces, clearances, routes. Knows nothing of volts and amperes.
+//!
+//! [`study`] places every part as a prism on its face ([`faces`]), routes every wire ([`route`]) and
+//! measures it ([`lengths`]); [`findings`] says what does not fit.
 
+pub mod faces;
 pub mod geometry;
 pub mod hardware;
+pub mod lengths;
+pub mod packing;
+pub mod route;
+#[cfg(test)]
+mod samples;
+pub mod shape;
 
 pub use geometry::*;
 
-use loomdeck_model::{Finding, Page, Robot};
+use loomdeck_model::{Finding, Page, PassId, Robot, WireId};
 
-/// Everything this crate finds out about where things are.
-pub fn study(_robot: &Robot) -> Geometry {
-    Geometry::default()
+/// Where everything is: faces, holes, wires, looms.
+pub fn study(robot: &Robot) -> Geometry {
+    let faces = faces::faces(robot);
+    let routes = route::routes(robot, &faces);
+    let fills = fills(robot, &routes.wires);
+    Geometry {
+        holes: faces::holes(robot),
+        faces,
+        fills,
+        wires: routes.wires,
+        looms: routes.looms,
+        blocked: routes.blocked,
+    }
+}
+
+/// What goes through each opening.
+fn fills(robot: &Robot, wires: &[WireRun]) -> Vec<PassFill> {
+    let Some(board) = &robot.board else { return Vec::new() };
+    let through = |pass: PassId| -> Vec<WireId> {
+        let uses = |run: &&WireRun| {
+            run.legs.iter().any(|leg| matches!(leg, Leg::Through { pass: p, .. } if *p == pass))
+        };
+        wires.iter().filter(uses).map(|run| run.wire).collect()
+    };
+    (0..board.passes.len())
+        .map(|i| {
+            let wires = through(PassId(i));
+            let area: f64 = wires
+                .iter()
+                .map(|w| {
+                    let w = &robot.wires[w.0];
+                    let d = w.insulation.outside_diameter(w.gauge).0;
+                    std::f64::consts::PI / 4.0 * d * d
+                })
+                .sum();
+            let (opening, _) = faces::opening(board.passes[i].shape);
+            PassFill { pass: PassId(i), wires, fill: area / opening.max(1e-9) }
+        })
+        .collect()
 }
 
 /// What the builder must know about it.

@@ -1,0 +1,230 @@
+//! What stands on the two faces: parts and plugs as prisms, heads and nuts that come through, holes.
+
+use crate::geometry::*;
+use crate::hardware;
+use loomdeck_model::part_type::{Exit, Fixing, FixingStyle, Head, PartType, PlugFamily, Thread};
+use loomdeck_model::units::{Degrees, Millimetres};
+use loomdeck_model::{
+    Board, Face, Outline, PartId, PassShape, Place, Placement, PlugId, PlugPlace, Point, Robot, Subject,
+};
+
+/// Both faces of the robot's board, front first; empty without a board.
+pub fn faces(robot: &Robot) -> Vec<FaceView> {
+    let Some(board) = &robot.board else { return Vec::new() };
+    Face::BOTH
+        .into_iter()
+        .map(|face| FaceView {
+            face,
+            bodies: bodies(robot, face),
+            fasteners: fasteners(robot, board, face),
+        })
+        .collect()
+}
+
+/// What a thing is called in findings.
+pub fn subject(robot: &Robot, owner: Owner) -> Subject {
+    match owner {
+        Owner::Part(p) => Subject::Part(robot.parts[p.0].name.clone()),
+        Owner::Plug(p) => Subject::Plug(robot.plugs[p.0].name.clone()),
+    }
+}
+
+/// The type and placement of what stands on the board: parts, then fixed plugs.
+fn placed(robot: &Robot) -> impl Iterator<Item = (Owner, &PartType, Placement)> {
+    let parts = robot.parts.iter().enumerate().filter_map(|(i, p)| match p.place {
+        Place::Board(at) => Some((Owner::Part(PartId(i)), &robot.types[p.kind.0], at)),
+        Place::Zone { .. } => None,
+    });
+    let plugs = robot.plugs.iter().enumerate().filter_map(|(i, p)| match p.place {
+        PlugPlace::Fixed(at) => Some((Owner::Plug(PlugId(i)), &robot.types[p.family.0], at)),
+        PlugPlace::Tail { .. } => None,
+    });
+    parts.chain(plugs)
+}
+
+/// How an owner is fixed.
+fn fixing(robot: &Robot, owner: Owner) -> &Fixing {
+    match owner {
+        Owner::Part(p) => &robot.parts[p.0].fixing,
+        Owner::Plug(p) => &robot.types[robot.plugs[p.0].family.0].fixing,
+    }
+}
+
+/// Footprint of a mated plug in its own frame: length along x, width across, centred on its place.
+pub fn plug_outline(family: &PlugFamily) -> Outline {
+    let (l, w) = (family.length.0, family.width.0);
+    Outline::rectangle(Point::new(-l / 2.0, -w / 2.0), l, w)
+}
+
+fn bodies(robot: &Robot, face: Face) -> Vec<Body> {
+    placed(robot)
+        .filter(|(_, _, at)| at.face == face)
+        .filter_map(|(owner, kind, at)| match owner {
+            Owner::Part(part) => Some(part_body(robot, part, kind, at)),
+            Owner::Plug(_) => kind.plug_family.as_ref().map(|f| plug_body(owner, f, at)),
+        })
+        .filter(|body| body.outline.0.len() >= 3)
+        .collect()
+}
+
+fn part_body(robot: &Robot, part: PartId, kind: &PartType, at: Placement) -> Body {
+    let base = robot.parts[part.0].fixing.standoff;
+    // Heights of a type are above the face with the type's own standoff.
+    let lift = base - kind.fixing.standoff;
+    let terminals = kind.terminals.iter().enumerate().map(|(i, t)| TerminalSpot {
+        terminal: i,
+        at: at.to_board(t.at),
+        height: (t.height + lift).max(Millimetres::ZERO),
+        exit: match t.exit {
+            Exit::Up => Exit::Up,
+            Exit::Along(d) => Exit::Along(at.direction_to_board(d)),
+        },
+    });
+    Body {
+        owner: Owner::Part(part),
+        outline: at.outline_to_board(&kind.outline),
+        base,
+        top: (kind.height + lift).max(base),
+        terminals: terminals.collect(),
+    }
+}
+
+fn plug_body(owner: Owner, family: &PlugFamily, at: Placement) -> Body {
+    Body {
+        owner,
+        outline: at.outline_to_board(&plug_outline(family)),
+        base: Millimetres::ZERO,
+        top: family.height,
+        terminals: Vec::new(),
+    }
+}
+
+/// Thread of a fixing; one that states none takes the largest that its hole lets through.
+pub fn thread_of(fixing: &Fixing, hole: Millimetres) -> Thread {
+    fixing.thread.unwrap_or_else(|| {
+        Thread::ALL
+            .into_iter()
+            .filter(|t| !t.is_inch() && hardware::clearance_hole(*t, hardware::Fit::Close) <= hole)
+            .next_back()
+            .unwrap_or(Thread::M2)
+    })
+}
+
+fn fasteners(robot: &Robot, board: &Board, face: Face) -> Vec<Fastener> {
+    let mut out = Vec::new();
+    for (owner, kind, at) in placed(robot).filter(|(_, _, at)| at.face != face) {
+        let fixing = fixing(robot, owner);
+        for hole in &kind.holes {
+            if let Some((kind, diameter, height)) = far_side(fixing, thread_of(fixing, hole.diameter)) {
+                out.push(Fastener {
+                    subject: subject(robot, owner),
+                    kind,
+                    at: at.to_board(hole.at),
+                    diameter,
+                    height,
+                });
+            }
+        }
+    }
+    out.extend(board.mounts.iter().map(|m| {
+        let head = hardware::head(m.thread, Head::Socket);
+        Fastener {
+            subject: Subject::BoardMount(m.name.clone()),
+            kind: FastenerKind::Mount,
+            at: m.at,
+            diameter: m.clear,
+            height: hardware::washer(m.thread).thickness + head.height,
+        }
+    }));
+    out
+}
+
+/// What a fixing shows on the face opposite to its part: kind, diameter, height.
+///
+/// Through bolts show washer, nut and two pitches of thread; standoffs the head of their screw. An
+/// insert, a captive nut and a wood screw end within the board.
+fn far_side(fixing: &Fixing, thread: Thread) -> Option<(FastenerKind, Millimetres, Millimetres)> {
+    match fixing.style {
+        FixingStyle::BoltAndNut | FixingStyle::Clip | FixingStyle::Cleat | FixingStyle::Housing => {
+            let (nut, washer) = (hardware::nut(thread), hardware::washer(thread));
+            let height = washer.thickness + nut.height + hardware::pitch(thread) * 2.0;
+            Some((FastenerKind::Nut, nut.across_corners.max(washer.outside), height))
+        }
+        FixingStyle::Standoff => {
+            let head = hardware::head(thread, fixing.head);
+            Some((FastenerKind::ScrewHead, head.diameter, head.stands_off()))
+        }
+        FixingStyle::Insert
+        | FixingStyle::CaptiveNut
+        | FixingStyle::Adhesive
+        | FixingStyle::WoodScrew
+        | FixingStyle::Loose => None,
+    }
+}
+
+/// Every hole in the board: parts' and plugs', mounts', pass-throughs.
+pub fn holes(robot: &Robot) -> Vec<BoardHole> {
+    let Some(board) = &robot.board else { return Vec::new() };
+    let mut out = Vec::new();
+    for (owner, kind, at) in placed(robot) {
+        let fixing = fixing(robot, owner);
+        for hole in &kind.holes {
+            if let Some(diameter) = hardware::board_hole(fixing, hole) {
+                let centre = at.to_board(hole.at);
+                out.push(BoardHole {
+                    subject: subject(robot, owner),
+                    from: centre,
+                    to: centre,
+                    diameter,
+                });
+            }
+        }
+    }
+    out.extend(board.mounts.iter().map(|m| BoardHole {
+        subject: Subject::BoardMount(m.name.clone()),
+        from: m.at,
+        to: m.at,
+        diameter: hardware::clearance_hole(m.thread, hardware::Fit::Normal),
+    }));
+    out.extend(board.passes.iter().map(|p| {
+        let (half, width) = match p.shape {
+            PassShape::Round(d) => (Point::default(), d),
+            PassShape::Slot { length, width, turn } => {
+                let d = crate::shape::direction(turn.0);
+                let half = ((length - width).0 / 2.0).max(0.0);
+                (Point::new(d.x * half, d.y * half), width)
+            }
+        };
+        BoardHole {
+            subject: Subject::Pass(p.name.clone()),
+            from: Point::new(p.at.x - half.x, p.at.y - half.y),
+            to: Point::new(p.at.x + half.x, p.at.y + half.y),
+            diameter: width,
+        }
+    }));
+    out
+}
+
+/// Area and narrowest width of a pass-through, mm² and mm.
+pub fn opening(shape: PassShape) -> (f64, f64) {
+    let circle = |d: f64| std::f64::consts::PI / 4.0 * d * d;
+    match shape {
+        PassShape::Round(d) => (circle(d.0), d.0),
+        PassShape::Slot { length, width, .. } => {
+            (circle(width.0) + (length - width).0.max(0.0) * width.0, width.0)
+        }
+    }
+}
+
+/// Free depth in front of a face.
+pub fn depth(board: &Board, face: Face) -> Millimetres {
+    match face {
+        Face::Front => board.depth_front,
+        Face::Back => board.depth_back,
+    }
+}
+
+/// Direction in which the body half of a fixed plug comes off, in the board's frame.
+pub fn plug_direction(at: Placement) -> Point {
+    crate::shape::direction(at.direction_to_board(Degrees(0.0)).0)
+}

@@ -1,0 +1,224 @@
+//! From found ways to the runs of wires: legs, lengths, bundles.
+
+use super::gates::{length, straightened};
+use super::jobs::{End, Group, Job, Off, group_of};
+use super::looms;
+use super::tree::{Step, Tree};
+use super::{CLEARANCES, Found, Routes, class_of};
+use crate::geometry::{Blocked, Leg, LengthBasis, WireRun};
+use crate::lengths::{self, Bounds};
+use loomdeck_model::units::Millimetres;
+use loomdeck_model::{Face, PassId, Point, Robot, WireId};
+use std::collections::BTreeMap;
+
+/// Rule for a wire that finds no way over the board: between the straight line and twice it and a
+/// hand's breadth (common practice, no source).
+const DETOUR: (f64, f64) = (2.0, 100.0);
+
+/// Puts the runs of all wires together.
+pub(crate) fn assemble(
+    robot: &Robot,
+    jobs: &[Job],
+    ways: &BTreeMap<WireId, Found>,
+    trees: &BTreeMap<Group, Tree>,
+) -> Routes {
+    let mut wires = Vec::with_capacity(jobs.len());
+    let mut blocked = Vec::new();
+    for job in jobs {
+        let found = ways.get(&job.wire);
+        let (mut legs, bounds) = run(robot, job, found);
+        if job.turned {
+            legs = turned(legs);
+        }
+        if let Some(Found::Stuck { by, face, at }) = found {
+            let needs = Millimetres(2.0 * CLEARANCES[class_of(job.thickness)]);
+            blocked.push(Blocked { wire: job.wire, by: by.clone(), face: *face, at: *at, needs });
+        }
+        let wire = &robot.wires[job.wire.0];
+        let (length, basis) = match wire.length {
+            Some(measured) => (measured, LengthBasis::Measured),
+            None => (Millimetres(bounds.most), bounds.basis()),
+        };
+        let cut = lengths::cut(robot, wire, length);
+        wires.push(WireRun { wire: job.wire, length, cut, basis, legs, bundles: Vec::new() });
+    }
+    let looms = looms::bundles(robot, jobs, trees, &mut wires);
+    Routes { wires, looms, blocked }
+}
+
+/// Legs in the job's direction and the bounds of the length.
+fn run(robot: &Robot, job: &Job, found: Option<&Found>) -> (Vec<Leg>, Bounds) {
+    let mut legs = Vec::new();
+    let mut bounds = Bounds::default();
+    match (found, &job.from, &job.to) {
+        (Some(Found::Way { start, steps, goal }), Some(from), Some(to)) => {
+            legs = over_board(robot, from, to, start, steps, goal);
+            bounds = Bounds::exactly(lengths::of_legs(&legs).0);
+        }
+        (_, Some(from), Some(to)) => {
+            legs.extend(rise(from));
+            let points = vec![from.at(), to.at()];
+            legs.push(Leg::Along { face: Face::BOTH[from.face()], points });
+            legs.extend(rise(to));
+            let least = lengths::of_legs(&legs).0;
+            bounds = Bounds { least, most: DETOUR.0 * least + DETOUR.1 };
+        }
+        (_, Some(from), None) | (_, None, Some(from)) => legs.extend(rise(from)),
+        (_, None, None) => {}
+    }
+    if job.off.is_empty() && job.from.is_none() {
+        // A part on a board that is not described: somewhere on it.
+        let d = lengths::diagonal(robot);
+        return (legs, Bounds { least: 0.1 * d, most: 2.0 * d });
+    }
+    let off = off_board(robot, job, &mut legs);
+    (legs, bounds.plus(off))
+}
+
+fn rise(end: &End) -> Option<Leg> {
+    match end {
+        End::Terminal { spot, height, .. } if *height > 0.0 => {
+            Some(Leg::Rise { face: Face::BOTH[spot.face], at: spot.at, height: Millimetres(*height) })
+        }
+        _ => None,
+    }
+}
+
+fn over_board(
+    robot: &Robot,
+    from: &End,
+    to: &End,
+    start: &[Point],
+    steps: &[Step],
+    goal: &[Point],
+) -> Vec<Leg> {
+    let mut legs: Vec<Leg> = rise(from).into_iter().collect();
+    let mut points: Vec<Point> = start.to_vec();
+    let mut face = from.face();
+    let thickness = robot.board.as_ref().map_or(Millimetres::ZERO, |b| b.thickness);
+    for step in steps {
+        if step.face != face {
+            points.push(step.at);
+            push_along(&mut legs, face, std::mem::take(&mut points));
+            let opening = step.pass.or_else(|| opening_at(robot, step.at));
+            if let Some(o) = opening {
+                legs.push(Leg::Through { pass: PassId(o), at: step.at, depth: thickness });
+            }
+            face = step.face;
+        }
+        points.push(step.at);
+    }
+    points.extend(goal);
+    push_along(&mut legs, face, points);
+    if let End::Edge { faces, .. } = to {
+        // Over the edge to the face where it was to leave.
+        if faces.first().is_some_and(|f| *f != face) {
+            legs.push(Leg::Tail { at: goal.last().copied().unwrap_or(to.at()), length: thickness });
+        }
+    }
+    legs.extend(rise(to));
+    legs
+}
+
+fn opening_at(robot: &Robot, at: Point) -> Option<usize> {
+    robot.board.as_ref().and_then(|b| b.passes.iter().position(|p| p.at == at))
+}
+
+fn push_along(legs: &mut Vec<Leg>, face: usize, points: Vec<Point>) {
+    let points = straightened(points);
+    if points.len() > 1 && length(&points) > 0.0 {
+        legs.push(Leg::Along { face: Face::BOTH[face], points });
+    }
+}
+
+/// The stretches off the board: adds their legs and gives their bounds.
+fn off_board(robot: &Robot, job: &Job, legs: &mut Vec<Leg>) -> Bounds {
+    let mut bounds = Bounds::default();
+    if let [Off::Zone(y, p, l), Off::Zone(z, q, m)] = job.off[..] {
+        return between_zones(robot, (y, p, l), (z, q, m), legs);
+    }
+    for (i, off) in job.off.iter().enumerate() {
+        match *off {
+            Off::Tail(plug, length) => {
+                let at = match robot.plugs[plug.0].place {
+                    loomdeck_model::PlugPlace::Tail { at, .. } => at,
+                    loomdeck_model::PlugPlace::Fixed(p) => p.at,
+                };
+                let leg = Leg::Tail { at, length };
+                // With a tail at both ends the first belongs before the way over the board.
+                if i == 0 && job.off.len() == 2 {
+                    legs.insert(0, leg)
+                } else {
+                    legs.push(leg)
+                }
+                bounds = bounds.plus(Bounds::exactly(length.0));
+            }
+            Off::Zone(zone, plug, lead) => {
+                let run = lengths::zone_run(robot, zone, plug);
+                let run = run.plus(Bounds::exactly(lead.map_or(0.0, |l| l.0)));
+                legs.push(Leg::Body { zone, length: Millimetres(run.most) });
+                bounds = bounds.plus(run);
+            }
+        }
+    }
+    bounds
+}
+
+type ZoneEnd = (loomdeck_model::ZoneId, Option<loomdeck_model::PlugId>, Option<Millimetres>);
+
+/// Between two places in the body. A plug's body half is where the path of its zone begins; two
+/// places in one zone are joined within it: at least the difference, at most the sum of their leads.
+fn between_zones(robot: &Robot, a: ZoneEnd, b: ZoneEnd, legs: &mut Vec<Leg>) -> Bounds {
+    let lead = |l: Option<Millimetres>| l.map_or(0.0, |l| l.0);
+    let (run, zone) = match ((a.0, a.1), (b.0, b.1)) {
+        ((y, Some(p)), (z, None)) if y == z => {
+            (lengths::zone_run(robot, y, Some(p)).plus(Bounds::exactly(lead(b.2))), y)
+        }
+        ((y, None), (z, Some(p))) if y == z => {
+            (lengths::zone_run(robot, y, Some(p)).plus(Bounds::exactly(lead(a.2))), y)
+        }
+        ((y, None), (z, None)) if y == z => {
+            let (l, m) = (lead(a.2), lead(b.2));
+            (Bounds { least: (l - m).abs(), most: l + m }, y)
+        }
+        ((y, p), (z, q)) => {
+            let first = lengths::zone_run(robot, y, p).plus(Bounds::exactly(lead(a.2)));
+            let second = lengths::zone_run(robot, z, q).plus(Bounds::exactly(lead(b.2)));
+            legs.push(Leg::Body { zone: y, length: Millimetres(first.most) });
+            (second.plus(first), z)
+        }
+    };
+    let before = lengths::of_legs(legs).0;
+    legs.push(Leg::Body { zone, length: Millimetres((run.most - before).max(0.0)) });
+    run
+}
+
+/// The same legs from the other end.
+fn turned(mut legs: Vec<Leg>) -> Vec<Leg> {
+    legs.reverse();
+    for leg in &mut legs {
+        if let Leg::Along { points, .. } = leg {
+            points.reverse();
+        }
+    }
+    legs
+}
+
+/// Off-board stretches in which two wires run tied together: the same key, the same stretch.
+pub(crate) fn off_keys(robot: &Robot, job: &Job) -> Vec<(Off, Group, f64)> {
+    let group = match group_of(robot, job.wire) {
+        g @ (Group::Loom(_) | Group::Cable(_)) => g,
+        // Through one plug they come out as one.
+        g @ Group::Alone(_) => g,
+    };
+    job.off
+        .iter()
+        .map(|off| match *off {
+            Off::Tail(_, length) => (*off, group, length.0),
+            Off::Zone(zone, plug, _) => {
+                let run = lengths::zone_run(robot, zone, plug);
+                (Off::Zone(zone, plug, None), group, run.most)
+            }
+        })
+        .collect()
+}

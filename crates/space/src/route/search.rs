@@ -1,0 +1,464 @@
+//! The shortest way from some gates to others, over both faces, openings and a loom's trunk.
+//!
+//! A* over the corners of both faces (generated as they are needed and kept for the next wire), with
+//! gates, openings and the knots of the trunk as further nodes.
+
+use super::scene::{Scene, Seen};
+use super::tree::{Step, TOGETHER, Tree};
+use crate::shape::{dot, minus};
+use loomdeck_model::Point;
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+use std::rc::Rc;
+
+/// A free point on a face from which a wire goes on.
+#[derive(Clone, Debug)]
+pub struct Gate {
+    /// Face: 0 front, 1 back.
+    pub face: usize,
+    /// Where.
+    pub at: Point,
+    /// From the terminal to here, both included.
+    pub stub: Vec<Point>,
+    /// Length of the stub and what else it costs to come here.
+    pub cost: f64,
+    /// Corners it sees, first look.
+    pub seen: Rc<Seen>,
+}
+
+/// An opening between the faces.
+pub struct Opening {
+    /// Where.
+    pub at: Point,
+    /// What it sees on each face; `None` when something covers it.
+    pub seen: [Option<Rc<Seen>>; 2],
+}
+
+/// Both faces at one clearance.
+pub struct Net {
+    /// Front and back.
+    pub scenes: [Scene; 2],
+    /// In the board's order.
+    pub openings: Vec<Opening>,
+    /// Thickness of the board.
+    pub thickness: f64,
+    scratch: Scratch,
+}
+
+#[derive(Default)]
+struct Scratch {
+    cost: Vec<f64>,
+    from: Vec<u32>,
+    round: Vec<u32>,
+    done: Vec<bool>,
+    now: u32,
+}
+
+/// A found way.
+pub struct Way {
+    /// Index of the start gate.
+    pub start: usize,
+    /// Index of the goal gate.
+    pub goal: usize,
+    /// Points from gate to gate.
+    pub steps: Vec<Step>,
+}
+
+/// What is looked for.
+pub struct Question<'a> {
+    /// Where it may begin; all on one face.
+    pub start: &'a [Gate],
+    /// Where it may end.
+    pub goal: &'a [Gate],
+    /// Openings that it may use to change face.
+    pub openings: &'a [usize],
+    /// The trunk it may join.
+    pub tree: Option<&'a Tree>,
+}
+
+#[derive(PartialEq)]
+struct Open(f64, u32);
+impl Eq for Open {}
+impl PartialOrd for Open {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Open {
+    fn cmp(&self, other: &Self) -> Ordering {
+        other.0.total_cmp(&self.0).then(other.1.cmp(&self.1))
+    }
+}
+
+/// A node that is no corner.
+struct Extra {
+    step: Step,
+    links: Vec<(u32, f64)>,
+}
+
+/// The nodes of one question that are no corners, and the links into them.
+struct Extras {
+    base: usize,
+    nodes: Vec<Extra>,
+    /// From a corner to a node, sorted.
+    back: Vec<(u32, u32, f64)>,
+}
+
+impl Extras {
+    fn add(&mut self, step: Step) -> u32 {
+        self.nodes.push(Extra { step, links: Vec::new() });
+        (self.base + self.nodes.len() - 1) as u32
+    }
+    fn link(&mut self, a: u32, b: u32, cost: f64) {
+        self.nodes[a as usize - self.base].links.push((b, cost));
+    }
+    fn link_both(&mut self, a: u32, b: u32, cost: f64) {
+        self.link(a, b, cost);
+        self.link(b, a, cost);
+    }
+    /// Corners seen by a node: out of it, into it, or both.
+    fn see(&mut self, node: u32, first: usize, seen: &Seen, out: bool, back: bool) {
+        for (v, d) in seen {
+            let corner = (first + *v as usize) as u32;
+            if out {
+                self.link(node, corner, *d);
+            }
+            if back {
+                self.back.push((corner, node, *d));
+            }
+        }
+    }
+}
+
+impl Net {
+    /// Both faces at one clearance.
+    pub fn new(scenes: [Scene; 2], openings: &[Point], thickness: f64) -> Self {
+        let openings = openings
+            .iter()
+            .map(|at| Opening {
+                at: *at,
+                seen: [0, 1].map(|f| {
+                    let free = scenes[f].holder(*at, None).is_none();
+                    free.then(|| Rc::new(scenes[f].seen_from(*at, 0)))
+                }),
+            })
+            .collect();
+        Self { scenes, openings, thickness, scratch: Scratch::default() }
+    }
+
+    fn first(&self, face: usize) -> usize {
+        if face == 0 { 0 } else { self.scenes[0].len() }
+    }
+
+    /// The shortest way, or `None` when there is none.
+    pub fn find(&mut self, q: &Question) -> Option<Way> {
+        if q.start.is_empty() || q.goal.is_empty() {
+            return None;
+        }
+        if q.tree.is_none_or(|t| t.stretches.is_empty()) {
+            if let Some(way) = self.straight(q) {
+                return Some(way);
+            }
+        }
+        let again = self.scenes.iter().any(Scene::has_second_look);
+        self.look(q, 0).or_else(|| if again { self.look(q, 1) } else { None })
+    }
+
+    /// One gate sees the other: nothing can be shorter.
+    fn straight(&self, q: &Question) -> Option<Way> {
+        let [a] = q.start else { return None };
+        let [b] = q.goal else { return None };
+        if a.face != b.face || !self.scenes[a.face].clear(a.at, b.at, None) {
+            return None;
+        }
+        Some(Way { start: 0, goal: 0, steps: vec![gate_step(a), gate_step(b)] })
+    }
+
+    fn look(&mut self, q: &Question, look: usize) -> Option<Way> {
+        let mut extras = Extras {
+            base: self.scenes[0].len() + self.scenes[1].len(),
+            nodes: Vec::new(),
+            back: Vec::new(),
+        };
+        let starts: Vec<u32> = q.start.iter().map(|g| extras.add(gate_step(g))).collect();
+        let goals: Vec<u32> = q.goal.iter().map(|g| extras.add(gate_step(g))).collect();
+        self.link_gates(q, look, &starts, &goals, &mut extras);
+        self.link_openings(q, &starts, &goals, &mut extras);
+        if let Some(tree) = q.tree {
+            self.link_tree(q, tree, &starts, &goals, &mut extras);
+        }
+        extras.back.sort_by(|x, y| (x.0, x.1).cmp(&(y.0, y.1)));
+        let ids = self.run(q, look, &starts, &goals, &extras)?;
+        let steps = ids.iter().map(|id| self.step(*id, &extras)).collect();
+        let start = starts.iter().position(|s| Some(s) == ids.first())?;
+        let goal = goals.iter().position(|g| Some(g) == ids.last())?;
+        Some(Way { start, goal, steps })
+    }
+
+    fn step(&self, id: u32, extras: &Extras) -> Step {
+        let id = id as usize;
+        if id >= extras.base {
+            return extras.nodes[id - extras.base].step.clone();
+        }
+        let face = usize::from(id >= self.scenes[0].len());
+        let corner = (id - self.first(face)) as u32;
+        let at = self.scenes[face].at(corner);
+        Step { face, at, corner: Some(corner), seen: None, within: None, pass: None }
+    }
+
+    fn link_gates(&self, q: &Question, look: usize, starts: &[u32], goals: &[u32], extras: &mut Extras) {
+        let seen = |g: &Gate| {
+            if look == 0 { g.seen.clone() } else { Rc::new(self.scenes[g.face].seen_from(g.at, look)) }
+        };
+        for (g, id) in q.start.iter().zip(starts) {
+            extras.see(*id, self.first(g.face), &seen(g), true, false);
+            for (h, goal) in q.goal.iter().zip(goals) {
+                if g.face == h.face && self.scenes[g.face].clear(g.at, h.at, None) {
+                    extras.link(*id, *goal, g.at.distance(h.at));
+                }
+            }
+        }
+        for (h, id) in q.goal.iter().zip(goals) {
+            extras.see(*id, self.first(h.face), &seen(h), false, true);
+        }
+    }
+
+    fn link_openings(&self, q: &Question, starts: &[u32], goals: &[u32], extras: &mut Extras) {
+        let near = q.start[0].face;
+        let far = 1 - near;
+        if q.goal.iter().all(|g| g.face == near) {
+            return;
+        }
+        for &o in q.openings {
+            let opening = &self.openings[o];
+            let [Some(_), Some(_)] = &opening.seen else { continue };
+            let mut ids = [0u32; 2];
+            for face in [near, far] {
+                let Some(seen) = &opening.seen[face] else { continue };
+                let step = Step {
+                    face,
+                    at: opening.at,
+                    corner: None,
+                    seen: Some(seen.clone()),
+                    within: None,
+                    pass: Some(o),
+                };
+                ids[face] = extras.add(step);
+                extras.see(ids[face], self.first(face), seen, face == far, face == near);
+            }
+            extras.link(ids[near], ids[far], self.thickness);
+            for (g, id) in q.start.iter().zip(starts) {
+                if self.scenes[near].clear(g.at, opening.at, None) {
+                    extras.link(*id, ids[near], g.at.distance(opening.at));
+                }
+            }
+            for (h, id) in q.goal.iter().zip(goals).filter(|(h, _)| h.face == far) {
+                if self.scenes[far].clear(h.at, opening.at, None) {
+                    extras.link(ids[far], *id, h.at.distance(opening.at));
+                }
+            }
+        }
+    }
+
+    /// Knots of the trunk, and points where the gates may join its stretches.
+    fn link_tree(&self, q: &Question, tree: &Tree, starts: &[u32], goals: &[u32], extras: &mut Extras) {
+        let knots: Vec<u32> = tree
+            .knots
+            .iter()
+            .map(|k| {
+                let id = extras.add(Step {
+                    face: k.face,
+                    at: k.at,
+                    corner: k.corner,
+                    seen: k.seen.clone(),
+                    within: None,
+                    pass: None,
+                });
+                if let Some(c) = k.corner {
+                    let corner = (self.first(k.face) + c as usize) as u32;
+                    extras.link(id, corner, 0.0);
+                    extras.back.push((corner, id, 0.0));
+                }
+                if let Some(seen) = &k.seen {
+                    extras.see(id, self.first(k.face), seen, true, true);
+                }
+                id
+            })
+            .collect();
+        for (e, s) in tree.stretches.iter().enumerate() {
+            let (a, b) = (&tree.knots[s.a], &tree.knots[s.b]);
+            if a.face != b.face {
+                if q.openings.iter().any(|o| self.openings[*o].at == a.at) {
+                    extras.link_both(knots[s.a], knots[s.b], self.thickness * TOGETHER);
+                }
+                continue;
+            }
+            let mut chain: Vec<(f64, u32)> = vec![(0.0, knots[s.a]), (1.0, knots[s.b])];
+            let gates = q.start.iter().zip(starts).map(|(g, i)| (g, *i, true));
+            for (g, id, out) in gates.chain(q.goal.iter().zip(goals).map(|(g, i)| (g, *i, false))) {
+                if g.face == a.face {
+                    self.join(g, id, out, (e, a.at, b.at), &mut chain, extras);
+                }
+            }
+            chain.sort_by(|x, y| x.0.total_cmp(&y.0));
+            let length = a.at.distance(b.at);
+            for pair in chain.windows(2) {
+                extras.link_both(pair[0].1, pair[1].1, (pair[1].0 - pair[0].0) * length * TOGETHER);
+            }
+        }
+    }
+
+    /// Links a gate to a stretch: square to it, slanting to either side, and at its ends.
+    fn join(
+        &self,
+        gate: &Gate,
+        id: u32,
+        out: bool,
+        (e, a, b): (usize, Point, Point),
+        chain: &mut Vec<(f64, u32)>,
+        extras: &mut Extras,
+    ) {
+        let d = minus(b, a);
+        let length = a.distance(b);
+        if length < 1e-9 {
+            return;
+        }
+        let foot = dot(minus(gate.at, a), d) / (length * length);
+        let off = crate::shape::cross(d, minus(gate.at, a)).abs() / length;
+        let lean = off * TOGETHER / (1.0 - TOGETHER * TOGETHER).sqrt() / length;
+        let mut tried: Vec<f64> = [foot, foot - lean, foot + lean].map(|t| t.clamp(0.0, 1.0)).to_vec();
+        tried.dedup();
+        for t in tried {
+            let at = Point::new(a.x + d.x * t, a.y + d.y * t);
+            let cost = gate.at.distance(at);
+            if !self.scenes[gate.face].clear(gate.at, at, None) {
+                continue;
+            }
+            let node = if t <= 0.0 || t >= 1.0 {
+                chain[usize::from(t >= 1.0)].1
+            } else {
+                let step =
+                    Step { face: gate.face, at, corner: None, seen: None, within: Some(e), pass: None };
+                let node = extras.add(step);
+                chain.push((t, node));
+                node
+            };
+            if out {
+                extras.link(id, node, cost);
+            } else {
+                extras.link(node, id, cost);
+            }
+        }
+    }
+
+    /// A* from the starts to the goals; the nodes of the best way.
+    fn run(
+        &mut self,
+        q: &Question,
+        look: usize,
+        starts: &[u32],
+        goals: &[u32],
+        extras: &Extras,
+    ) -> Option<Vec<u32>> {
+        let Self { scenes, scratch, .. } = self;
+        let split = scenes[0].len();
+        let end = extras.base + extras.nodes.len();
+        scratch.begin(end + 1);
+        let pull = if q.tree.is_some_and(|t| !t.stretches.is_empty()) { TOGETHER } else { 1.0 };
+        let ahead = |p: Point| {
+            q.goal.iter().map(|g| pull * p.distance(g.at) + g.cost).fold(f64::INFINITY, f64::min)
+        };
+        let place = |id: usize| {
+            if id >= extras.base {
+                extras.nodes[id - extras.base].step.at
+            } else if id < split {
+                scenes[0].at(id as u32)
+            } else {
+                scenes[1].at((id - split) as u32)
+            }
+        };
+        let mut open = BinaryHeap::new();
+        for (g, id) in q.start.iter().zip(starts) {
+            if scratch.better(*id, g.cost, u32::MAX) {
+                open.push(Open(g.cost + ahead(g.at), *id));
+            }
+        }
+        while let Some(Open(_, id)) = open.pop() {
+            if scratch.close(id) {
+                continue;
+            }
+            let here = scratch.cost[id as usize];
+            if id as usize == end {
+                return Some(scratch.trace(id));
+            }
+            let mut relax = |to: u32, cost: f64| {
+                let total = here + cost;
+                if scratch.better(to, total, id) {
+                    let rest = if to as usize == end { 0.0 } else { ahead(place(to as usize)) };
+                    open.push(Open(total + rest, to));
+                }
+            };
+            if id as usize >= extras.base {
+                let node = &extras.nodes[id as usize - extras.base];
+                node.links.iter().for_each(|(to, cost)| relax(*to, *cost));
+                if let Some(k) = goals.iter().position(|g| *g == id) {
+                    relax(end as u32, q.goal[k].cost);
+                }
+                continue;
+            }
+            let face = usize::from(id as usize >= split);
+            let first = if face == 0 { 0 } else { split };
+            for (v, d) in scenes[face].seen_from_corner(id - first as u32, look) {
+                relax(first as u32 + *v, *d);
+            }
+            let from = extras.back.partition_point(|x| x.0 < id);
+            for (_, to, cost) in extras.back[from..].iter().take_while(|x| x.0 == id) {
+                relax(*to, *cost);
+            }
+        }
+        None
+    }
+}
+
+impl Scratch {
+    fn begin(&mut self, size: usize) {
+        if self.cost.len() < size {
+            self.cost.resize(size, 0.0);
+            self.from.resize(size, 0);
+            self.round.resize(size, 0);
+            self.done.resize(size, false);
+        }
+        self.now += 1;
+    }
+    /// Records a better way to a node.
+    fn better(&mut self, id: u32, cost: f64, from: u32) -> bool {
+        let i = id as usize;
+        if self.round[i] == self.now && (self.done[i] || self.cost[i] <= cost) {
+            return false;
+        }
+        self.round[i] = self.now;
+        self.done[i] = false;
+        self.cost[i] = cost;
+        self.from[i] = from;
+        true
+    }
+    /// Marks a node as settled; true when it was already.
+    fn close(&mut self, id: u32) -> bool {
+        std::mem::replace(&mut self.done[id as usize], true)
+    }
+    /// The nodes from the start to the one before `end`.
+    fn trace(&self, end: u32) -> Vec<u32> {
+        let mut out = Vec::new();
+        let mut at = self.from[end as usize];
+        while at != u32::MAX {
+            out.push(at);
+            at = self.from[at as usize];
+        }
+        out.reverse();
+        out
+    }
+}
+
+fn gate_step(g: &Gate) -> Step {
+    Step { face: g.face, at: g.at, corner: None, seen: Some(g.seen.clone()), within: None, pass: None }
+}
