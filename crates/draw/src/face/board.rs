@@ -44,12 +44,15 @@ pub fn hatch(canvas: &mut Canvas, corners: &[Spot], pitch: f64, ink: Ink<'_>) {
     }
 }
 
-/// Outline of a rounded slot on the drawing.
-pub fn slot(view: View, at: Point, length: f64, width: f64, turn_degrees: f64) -> String {
+/// Outline of a rounded slot on the drawing, shifted.
+pub fn slot(view: View, at: Point, length: f64, width: f64, turn_degrees: f64, shift: Spot) -> String {
     let (s, c) = turn_degrees.to_radians().sin_cos();
     let r = width / 2.0;
     let half = (length / 2.0 - r).max(0.0);
-    let place = |x: f64, y: f64| view.spot(Point::new(at.x + c * x - s * y, at.y + s * x + c * y));
+    let place = |x: f64, y: f64| {
+        let p = view.spot(Point::new(at.x + c * x - s * y, at.y + s * x + c * y));
+        Spot::new(p.x + shift.x, p.y + shift.y)
+    };
     // Counter-clockwise on the front is counter-clockwise on paper; the back's mirror turns it.
     let sweep = matches!(view.near(), loomdeck_model::Face::Back);
     let mut d = Outliner::default();
@@ -72,7 +75,7 @@ pub fn openings(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look
         match pass.shape {
             PassShape::Round(d) => canvas.circle(view.spot(pass.at), d.0 / 2.0, ink),
             PassShape::Slot { length, width, turn } => {
-                canvas.path(&slot(view, pass.at, length.0, width.0, turn.0), ink);
+                canvas.path(&slot(view, pass.at, length.0, width.0, turn.0, Spot::default()), ink);
             }
         }
         canvas.end();
@@ -96,7 +99,7 @@ pub fn openings(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look
         match hole.shape {
             HoleShape::Round(d) => canvas.circle(centre, d.0 / 2.0, look.detail().filled(paper)),
             HoleShape::Slot { length, width, turn } => {
-                canvas.path(&slot(view, hole.at, length.0, width.0, turn.0), look.detail().filled(paper));
+                canvas.path(&slot(view, hole.at, length.0, width.0, turn.0, Spot::default()), look.detail().filled(paper));
             }
         }
         cross(canvas, centre, hole.diameter().0 * 0.8, look.dimension());

@@ -12,7 +12,9 @@ mod parts;
 mod view;
 mod wires;
 
-pub use names::spot_of;
+pub use board::{cross, hatch, slot};
+pub use names::{spot_of, tag};
+pub use parts::footprint;
 pub use view::{Look, Matter, View};
 
 use crate::labels::Block;
@@ -92,3 +94,8 @@ fn nothing(look: Look) -> Drawing {
 
 /// The views of a board that a builder wants.
 pub const VIEWS: [View; 3] = [View::Face(Face::Front), View::Face(Face::Back), View::SeeThrough];
+
+/// A part sits on this face.
+pub fn is_on(part: &loomdeck_model::Part, face: Face) -> bool {
+    parts::placement(part).is_some_and(|p| p.face == face)
+}

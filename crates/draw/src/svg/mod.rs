@@ -170,12 +170,13 @@ pub struct Canvas {
     title: String,
     body: String,
     open: usize,
+    clips: usize,
 }
 
 impl Canvas {
     /// A drawing that shows the rectangle between two corners, one unit a millimetre.
     pub fn new(low: Spot, high: Spot, title: &str) -> Self {
-        Self { low, high, title: title.to_owned(), body: String::new(), open: 0 }
+        Self { low, high, title: title.to_owned(), body: String::new(), open: 0, clips: 0 }
     }
 
     /// Opens a group with a class.
@@ -188,6 +189,19 @@ impl Canvas {
     pub fn group_of(&mut self, class: &str, name: &str) {
         let (class, name) = (escape(class), escape(name));
         let _ = writeln!(self.body, "<g class=\"{class}\" data-name=\"{name}\"><title>{name}</title>");
+        self.open += 1;
+    }
+
+    /// Opens a group of which only what lies in a rectangle shows.
+    pub fn clip(&mut self, low: Spot, high: Spot) {
+        self.clips += 1;
+        let (x, y, w, h) = (n(low.x), n(low.y), n(high.x - low.x), n(high.y - low.y));
+        let id = self.clips;
+        let _ = writeln!(
+            self.body,
+            "<clipPath id=\"clip-{id}\"><rect x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\"/></clipPath>\n\
+             <g clip-path=\"url(#clip-{id})\">"
+        );
         self.open += 1;
     }
 
