@@ -37,10 +37,10 @@ pub fn read(said: &str) -> Counts {
             || line.starts_with("Summary [")
             || (line.starts_with('=') && line.ends_with('=') && line.contains(" in "));
         if closing {
-            counts.passed += before(&line, "passed");
-            counts.failed += before(&line, "failed") + before(&line, "timed out");
+            counts.passed += before(line, "passed");
+            counts.failed += before(line, "failed") + before(line, "timed out");
             if line.starts_with('=') {
-                counts.failed += before(&line, "error").max(before(&line, "errors"));
+                counts.failed += before(line, "error").max(before(line, "errors"));
             }
         }
     }

@@ -5,10 +5,7 @@ use crate::{colour, ends};
 use loomdeck_model::units::{MM_PER_INCH, Millimetres};
 use loomdeck_model::wire::{EndKind, Gauge};
 use loomdeck_model::{CableId, Landing, LengthUnit, Robot, Wire, WireId};
-use loomdeck_space::{Geometry, LengthBasis, WireRun};
-
-/// What a splice takes of the length on each side.
-const SPLICE_OVERLAP: f64 = 10.0;
+use loomdeck_space::{Geometry, LengthBasis, WireRun, lengths};
 
 /// The step that lengths are rounded up to.
 pub fn rounding(unit: LengthUnit) -> f64 {
@@ -53,20 +50,19 @@ fn cut(robot: &Robot, id: WireId, wire: &Wire, run: &WireRun) -> Cut {
     }
 }
 
-/// What is left to cut when the modules' own leads reach part of the way; nothing when they reach
-/// all of it.
-fn from_the_reel(whole: Millimetres, from: &End, to: &End, step: f64) -> f64 {
-    let lead = |end: &End| end.own_lead.map_or(0.0, |l| l.0 - SPLICE_OVERLAP);
-    let left = whole.0 - lead(from).max(0.0) - lead(to).max(0.0);
-    if left <= SPLICE_OVERLAP && (from.own_lead.is_some() || to.own_lead.is_some()) {
+/// What the geometry reckons for cutting, and what these ends take beyond the stripping it allowed for.
+/// Nothing when the modules' own leads reach all the way.
+fn from_the_reel(reckoned: Millimetres, from: &End, to: &End, step: f64) -> f64 {
+    if reckoned.0 <= 0.0 {
         return 0.0;
     }
-    round_up(left, step)
+    let more = |end: &End| (end.strip - lengths::strip_length(end.kind)).0.max(0.0);
+    round_up(reckoned.0 + more(from) + more(to), step)
 }
 
 fn end(robot: &Robot, wire: &Wire, here: Landing, chosen: Option<EndKind>, far: Landing) -> End {
-    let kind = ends::end_kind(robot, here, chosen);
-    let own_lead = if kind == EndKind::Lead { ends::own_lead(robot, here) } else { None };
+    let kind = lengths::end_kind(robot, here, chosen);
+    let own_lead = Some(lengths::own_lead(robot, here)).filter(|l| l.0 > 0.0);
     End {
         at: robot.landing_word(here),
         kind,

@@ -1,45 +1,7 @@
-//! What is fitted to the ends of a wire, and how much insulation comes off for it.
+//! How much insulation comes off for the end of a wire.
 
-use loomdeck_model::part_type::{Fitting, Terminal};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::wire::{EndKind, Gauge};
-use loomdeck_model::{Landing, Robot, Wire};
-
-/// The end fitted at one landing of a wire: the builder's word, else the landing's first choice.
-pub fn end_kind(robot: &Robot, landing: Landing, chosen: Option<EndKind>) -> EndKind {
-    if let Some(kind) = chosen {
-        return kind;
-    }
-    match landing {
-        Landing::Part { part, terminal } => {
-            let terminal = &robot.type_of(part).terminals[terminal];
-            terminal.ends.first().copied().unwrap_or_else(|| usual_end(terminal))
-        }
-        Landing::Plug { plug, .. } => robot.family_of(plug).map_or(EndKind::Contact, |f| f.end),
-    }
-}
-
-/// What usually goes into a fitting.
-fn usual_end(terminal: &Terminal) -> EndKind {
-    match terminal.fitting {
-        Fitting::ScrewClamp | Fitting::SpringClamp => EndKind::Ferrule,
-        Fitting::Stud(thread) => EndKind::Ring(thread.major().0),
-        Fitting::Tab(width) => EndKind::Receptacle(width.0),
-        Fitting::Contact => EndKind::Contact,
-        Fitting::Pin => EndKind::HeaderContact,
-        Fitting::Solder => EndKind::Soldered,
-        Fitting::Lead(_) => EndKind::Lead,
-    }
-}
-
-/// Length of the module's own lead at a landing.
-pub fn own_lead(robot: &Robot, landing: Landing) -> Option<Millimetres> {
-    let Landing::Part { part, terminal } = landing else { return None };
-    match robot.type_of(part).terminals[terminal].fitting {
-        Fitting::Lead(length) => Some(length),
-        _ => None,
-    }
-}
 
 /// What a crimped splice needs at either side (common practice).
 pub const SPLICE_STRIP: Millimetres = Millimetres(7.0);
@@ -64,11 +26,6 @@ pub fn strip(kind: EndKind, gauge: Gauge) -> Millimetres {
         EndKind::Soldered => 5.0,
         EndKind::Lead => SPLICE_STRIP.0,
     })
-}
-
-/// Both landings of a wire with the end the builder chose there.
-pub const fn both(wire: &Wire) -> [(Landing, Option<EndKind>); 2] {
-    [(wire.from, wire.end_from), (wire.to, wire.end_to)]
 }
 
 #[cfg(test)]

@@ -45,3 +45,6 @@ pub fn study(robot: &Robot, geometry: &Geometry) -> Making {
     making.shopping = shopping::list(robot, geometry, &making);
     making
 }
+
+#[cfg(test)]
+mod tests;

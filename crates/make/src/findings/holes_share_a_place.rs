@@ -49,7 +49,7 @@ fixing = { style = "bolt-and-nut", thread = "M3", flange_mm = 2 }
 name = "tray"
 type = "tray"
 face = "back"
-at_mm = [94, 50]
+at_mm = [58, 50]
 "#,
     after: r#"
 format = 1
@@ -84,7 +84,7 @@ fixing = { style = "bolt-and-nut", thread = "M5", flange_mm = 2 }
 name = "tray"
 type = "tray"
 face = "back"
-at_mm = [94, 50]
+at_mm = [58, 50]
 "#,
 };
 
