@@ -192,6 +192,39 @@ pub fn three_digits(x: f64) -> String {
     if text == "-0" { "0".to_owned() } else { text }
 }
 
+/// A text in which every length printed by this module (`12.5 mm`) stands in inches. Areas and wire
+/// sizes (`mm²`) stay as they are.
+pub fn in_inches(text: &str) -> String {
+    const UNIT: &str = "\u{2009}mm";
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(UNIT) {
+        let (before, after) = (&rest[..at], &rest[at + UNIT.len()..]);
+        let digits = before.len()
+            - before.chars().rev().take_while(|c| c.is_ascii_digit() || *c == '.' || *c == '-').count();
+        let is_length = !after.starts_with(|c: char| c.is_alphanumeric() || c == '²' || c == '³');
+        match before[digits..].parse::<f64>() {
+            Ok(mm) if is_length => {
+                out.push_str(&before[..digits]);
+                out.push_str(&inches(mm));
+            }
+            _ => {
+                out.push_str(before);
+                out.push_str(UNIT);
+            }
+        }
+        rest = after;
+    }
+    out.push_str(rest);
+    out
+}
+
+/// A length in inches: two decimals from an inch on, three below.
+pub fn inches(mm: f64) -> String {
+    let inch = mm / MM_PER_INCH;
+    if inch.abs() >= 1.0 { format!("{inch:.2}\u{2009}in") } else { format!("{inch:.3}\u{2009}in") }
+}
+
 /// One inch in millimetres (exact).
 pub const MM_PER_INCH: f64 = 25.4;
 
@@ -213,6 +246,18 @@ mod tests {
         ] {
             assert_eq!(three_digits(x), text, "{x}");
         }
+    }
+
+    #[test]
+    fn lengths_in_a_text_turn_into_inches_and_nothing_else_does() {
+        let text = format!(
+            "{} too far, {} wide, {}",
+            Millimetres(12.7),
+            Millimetres(254.0),
+            SquareMillimetres(1.5)
+        );
+        assert_eq!(in_inches(&text), "0.500\u{2009}in too far, 10.00\u{2009}in wide, 1.5\u{2009}mm²");
+        assert_eq!(in_inches("no numbers\u{2009}mm"), "no numbers\u{2009}mm");
     }
 
     #[test]

@@ -93,3 +93,35 @@ fn kind(f: &Field) -> String {
         Kind::MapOf(_, false) => "table by part".to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::read::{Folder, read};
+
+    const MARK: &str = "do not edit below -->\n\n";
+    const PAGE: &str = include_str!("../../../../docs/format.md");
+
+    #[test]
+    fn the_page_holds_the_tables_of_the_format() {
+        let (head, tables) = PAGE.split_once(MARK).unwrap();
+        if std::env::var_os("RENEW").is_some() {
+            let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/format.md");
+            std::fs::write(path, format!("{head}{MARK}{}", markdown())).unwrap();
+        } else {
+            assert!(
+                tables == markdown(),
+                "docs/format.md is behind the format: RENEW=1 cargo test -p loomdeck-model"
+            );
+        }
+    }
+
+    #[test]
+    fn the_examples_of_the_page_can_be_read() {
+        let example = PAGE.split("```toml\n").nth(1).unwrap().split("```").next().unwrap();
+        let (robot, problems) = read(&Folder::single(example));
+        let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        assert_eq!(told, [] as [String; 0]);
+        assert_eq!(robot.unwrap().wires.len(), 3);
+    }
+}

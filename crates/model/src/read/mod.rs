@@ -13,6 +13,8 @@ pub mod outline;
 pub mod problem;
 pub mod robot;
 pub mod situations;
+#[cfg(test)]
+mod tests;
 pub mod tree;
 pub mod types;
 pub mod value;

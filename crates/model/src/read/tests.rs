@@ -1,0 +1,279 @@
+//! What the reader says about careless and hostile files.
+
+use super::{Folder, read};
+use crate::units::*;
+use crate::wire::Gauge;
+use crate::{Function, Landing, Place, testing};
+use std::collections::BTreeMap;
+
+/// Reads files and compares what is said with `expected`, line by line.
+#[track_caller]
+fn check(files: &[(&str, &str)], expected: &[&str]) {
+    let files =
+        files.iter().map(|(n, t)| ((*n).to_owned(), (*t).to_owned())).collect::<BTreeMap<_, _>>();
+    let (robot, problems) = read(&Folder { files });
+    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    let expected: Vec<String> = expected.iter().map(|e| (*e).to_owned()).collect();
+    assert_eq!(told, expected);
+    assert_eq!(robot.is_some(), expected.is_empty());
+}
+
+const HEAD: &str = "format = 1\n[robot]\nname = \"R\"\n";
+
+const SMALL: &str = r#"format = 1
+[robot]
+name = "R"
+[[zone]]
+name = "base"
+[[part]]
+name = "battery"
+type = "lead-agm-12v-7ah"
+zone = "base"
+[[part]]
+name = "lamp"
+type = "lamp-led-12v-5w"
+zone = "base"
+[[wire]]
+name = "plus"
+from = "battery.plus"
+to = "lamp.plus"
+size_mm2 = 1.5
+[[wire]]
+name = "minus"
+from = "lamp.minus"
+to = "battery.minus"
+size = "16 AWG"
+length_in = 10
+"#;
+
+#[test]
+fn a_small_robot_is_read() {
+    let robot = testing::robot(SMALL);
+    assert_eq!(robot.wires[1].gauge, Gauge::Awg(16));
+    assert_eq!(robot.wires[1].length, Some(Millimetres(254.0)));
+    assert_eq!(robot.wires[0].function, Function::Supply);
+    assert_eq!(robot.wires[1].function, Function::Return);
+    assert!(matches!(robot.parts[0].place, Place::Zone { .. }));
+    assert!(matches!(robot.wires[0].from, Landing::Part { .. }));
+    assert_eq!(robot.places[&crate::Subject::Wire("minus".into())].line, 20);
+}
+
+#[test]
+fn every_mistake_of_a_folder_comes_at_once_with_its_place() {
+    let board = "[board]\nsize_mm = [100, 0]\nthickness = 9\nmaterial = \"hdp\"\ndepth_front_mm = 50\ndepth_back_mm = 1e9\n";
+    let wiring = "[[wire]]\nname = \"w\"\nfrom = \"battry.plus\"\nto = \"lamp.pls\"\nsize_mm2 = 1.5\nrotaton = 1\n";
+    check(
+        &[("robot.toml", SMALL), ("board.toml", board), ("wiring.toml", wiring)],
+        &[
+            "board.toml, line 2: Width and height must be above zero.",
+            "board.toml, line 3: A number without its unit. Write `thickness_mm = …` if it is in mm, or a text with the unit.",
+            "board.toml, line 4: `hdp` is not known here. Did you mean `hdpe`?",
+            "board.toml, line 6: This is 1000000000 mm; a length from 0 to 100000 mm is expected.",
+            "wiring.toml, line 3: There is no part or plug called `battry`. Did you mean `battery.plus`?",
+            "wiring.toml, line 4: `lamp` (LED lamp, 12 V, 5 W) has no terminal `pls`. Did you mean `lamp.plus`?",
+            "wiring.toml, line 6: `rotaton` is not known here. A wire has: name, from, to, size, insulation, colour, function, loom, cable, length, end_from, end_to, via.",
+        ],
+    );
+}
+
+#[test]
+fn a_misspelt_key_gets_the_nearest_one() {
+    let text = SMALL.replace("length_in = 10", "lenght_mm = 10");
+    check(
+        &[("robot.toml", &text)],
+        &["robot.toml, line 24: `lenght_mm` is not known here. Did you mean `length_mm`?"],
+    );
+    let text = SMALL.replace("length_in = 10", "length_ohm = 10");
+    check(
+        &[("robot.toml", &text)],
+        &[
+            "robot.toml, line 24: `length_ohm` is not known here. `length` is written length, length_mm, length_cm, length_m, length_in.",
+        ],
+    );
+}
+
+#[test]
+fn one_thing_is_not_said_twice() {
+    let text = SMALL.replace("length_in = 10", "length_in = 10\nlength_mm = 254");
+    check(
+        &[("robot.toml", &text)],
+        &["robot.toml, line 25: `length_in` already says this; `length_mm` says it a second time."],
+    );
+}
+
+#[test]
+fn numbers_that_are_none_are_refused() {
+    for bad in ["nan", "inf", "-inf", "1e999", "99999999999999999999"] {
+        let text = SMALL.replace("length_in = 10", &format!("length_in = {bad}"));
+        let (robot, problems) = read(&Folder::single(text));
+        assert!(robot.is_none() && problems.len() == 1, "{bad}: {problems:?}");
+        assert_eq!(problems[0].line, 24, "{bad}");
+    }
+}
+
+#[test]
+fn names_are_used_once() {
+    let text = SMALL.replace("name = \"lamp\"", "name = \"battery\"");
+    let (_, problems) = read(&Folder::single(text));
+    assert_eq!(
+        problems[0].to_string(),
+        "robot.toml, line 11: A second part or plug is called `battery`; the first is in robot.toml, line 7. Give one of them another name."
+    );
+    // The same word in composed and decomposed letters is the same name.
+    let text = format!("{HEAD}[[zone]]\nname = \"caf\u{e9}\"\n[[zone]]\nname = \"cafe\u{301}\"\n");
+    let (_, problems) = read(&Folder::single(text));
+    assert!(problems[0].to_string().contains("A second zone"), "{problems:?}");
+}
+
+#[test]
+fn types_that_extend_each_other_in_a_circle_are_refused() {
+    let text = format!(
+        "{HEAD}[[type]]\nname = \"a\"\nextends = \"b\"\n[[type]]\nname = \"b\"\nextends = \"c\"\n[[type]]\nname = \"c\"\nextends = \"a\"\n"
+    );
+    let (_, problems) = read(&Folder::single(text));
+    assert!(
+        problems.iter().any(|p| p.to_string().contains("extends itself in a circle")),
+        "{problems:?}"
+    );
+}
+
+#[test]
+fn a_type_may_extend_one_of_the_library() {
+    let text = SMALL.replace("lamp-led-12v-5w", "my-lamp")
+        + "[[type]]\nname = \"my-lamp\"\nextends = \"lamp-led-12v-5w\"\ntitle = \"my lamp\"\nheight_in = 1\n[[type.terminal]]\nname = \"plus\"\nboot_mm = 3\n";
+    let robot = testing::robot(&text);
+    let t = robot.type_of(robot.part("lamp").unwrap());
+    assert_eq!((t.title.as_str(), t.height, t.own), ("my lamp", Millimetres(25.4), true));
+    assert_eq!(t.terminals[t.terminal("plus").unwrap()].boot, Millimetres(3.0));
+    assert!(!t.elements.is_empty() && t.terminals.len() == 2);
+    // Its mistakes are found where they stand.
+    let (_, problems) = read(&Folder::single(text.replace("boot_mm = 3", "boot_mm = -3")));
+    assert_eq!(problems.len(), 1);
+    assert!(problems[0].line > 23 && problems[0].message.contains("-3 mm"), "{problems:?}");
+}
+
+#[test]
+fn a_type_of_ones_own_overrides_the_librarys() {
+    let own = "[[type]]\nname = \"lamp-led-12v-5w\"\nextends = \"lamp-led-12v-5w\"\nmass_g = 7\n";
+    let files = BTreeMap::from([
+        ("robot.toml".to_owned(), SMALL.to_owned()),
+        ("parts/lamp.toml".to_owned(), own.to_owned()),
+    ]);
+    let (robot, problems) = read(&Folder { files });
+    assert_eq!(problems, []);
+    let robot = robot.unwrap();
+    assert_eq!(robot.type_of(robot.part("lamp").unwrap()).mass, Kilograms(0.007));
+}
+
+#[test]
+fn outlines_must_enclose_something() {
+    let board = "thickness_mm = 9\nmaterial = \"hdpe\"\ndepth_front_mm = 50\ndepth_back_mm = 50\n";
+    for (outline, said) in [
+        ("[]", "0 different corners"),
+        ("[[0,0],[10,0],[20,0]]", "encloses nothing"),
+        ("[[0,0],[10,10],[10,0],[0,12]]", "crosses itself"),
+        ("[[0,0],[10,10],[10]]", "two are expected"),
+    ] {
+        let text = format!("{HEAD}[board]\noutline_mm = {outline}\n{board}");
+        let (robot, problems) = read(&Folder::single(text));
+        assert!(robot.is_none() && problems.len() == 1, "{outline}: {problems:?}");
+        assert!(problems[0].message.contains(said), "{outline}: {problems:?}");
+    }
+}
+
+#[test]
+fn broken_toml_is_told_and_the_rest_is_still_read() {
+    let text = format!("{HEAD}zone = [\n");
+    let (robot, problems) = read(&Folder::single(text));
+    assert!(robot.is_none());
+    assert!(problems.iter().any(|p| p.message.starts_with("This is not TOML here")), "{problems:?}");
+}
+
+#[test]
+fn an_empty_folder_says_what_is_missing() {
+    check(
+        &[("robot.toml", "")],
+        &[
+            "robot.toml, line 1: This file has no `format`. Version of the format; stands once, in `robot.toml`. This program writes 1.",
+            "robot.toml, line 1: This file has no `robot`. The machine.",
+        ],
+    );
+    let newer = "format = 2\n[robot]\nname = \"R\"\n";
+    check(&[("robot.toml", newer)], &["robot.toml, line 1: Here stands 2; only 1 is known."]);
+}
+
+#[test]
+fn motors_and_loads_are_asked_for_what_they_can_do() {
+    let text = SMALL.to_owned()
+        + "[[situation]]\nname = \"s\"\nclosed = [\"lamp\"]\nactivity = { lamp = \"blue\", battery = \"x\" }\nmotors = { lamp = { off = true } }\n[[day]]\nsituation = \"t\"\nminutes = 5\n";
+    let (_, problems) = read(&Folder::single(text));
+    let told: Vec<String> = problems.iter().map(|p| p.message.clone()).collect();
+    for said in [
+        "has no switch",
+        "no activity called `blue`",
+        "has no activities",
+        "is no motor",
+        "no situation called `t`",
+    ] {
+        assert!(told.iter().any(|t| t.contains(said)), "{said}: {told:?}");
+    }
+}
+
+#[test]
+fn as_built_overrides_the_plan() {
+    let files = BTreeMap::from([
+        ("robot.toml".to_owned(), SMALL.to_owned()),
+        ("as-built.toml".to_owned(), "[[cut]]\nwire = \"plus\"\nlength_mm = 333\n".to_owned()),
+    ]);
+    let (robot, problems) = read(&Folder { files });
+    assert_eq!(problems, []);
+    assert_eq!(robot.unwrap().wires[0].length, Some(Millimetres(333.0)));
+}
+
+#[test]
+fn a_byte_order_mark_and_crlf_do_no_harm() {
+    let text = format!("\u{feff}{}", SMALL.replace('\n', "\r\n"));
+    let robot = testing::robot(&text);
+    assert_eq!(robot.places[&crate::Subject::Wire("minus".into())].line, 20);
+}
+
+#[test]
+fn a_long_list_is_cut_off_with_a_word() {
+    let mut text = HEAD.to_owned();
+    for i in 0..=crate::format::MAX_ENTRIES {
+        text.push_str(&format!("[[loom]]\nname=\"l{i}\"\n"));
+    }
+    let (robot, problems) = read(&Folder::single(text));
+    assert!(robot.is_none() && problems.len() == 1, "{}", problems.len());
+    assert!(problems[0].message.contains("at most 20000"), "{problems:?}");
+}
+
+mod never_panics {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(400))]
+
+        /// A robot with any stretch of its text cut out or doubled, or any character changed, is
+        /// read or refused, and every place lies in the text.
+        #[test]
+        fn on_damaged_robots(from in 0usize..600, length in 0usize..80, put in "[\\PC\n\"\\[\\]={}.#]{0,6}") {
+            let mut text = SMALL.to_owned();
+            let from = from.min(text.len());
+            let to = (from + length).min(text.len());
+            text.replace_range(from..to, &put);
+            let (robot, problems) = read(&Folder::single(text.clone()));
+            prop_assert_eq!(robot.is_none(), !problems.is_empty());
+            for p in problems {
+                prop_assert!(p.span.end <= text.len() && p.line <= text.lines().count() + 1);
+            }
+        }
+
+        #[test]
+        fn on_any_text(text in "\\PC{0,300}") {
+            let (robot, problems) = read(&Folder::single(text));
+            prop_assert_eq!(robot.is_none(), !problems.is_empty());
+        }
+    }
+}
