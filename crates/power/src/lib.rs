@@ -6,10 +6,17 @@
 //! It draws nothing and changes nothing: a thicker wire is a remedy it offers.
 
 pub mod circuit;
+pub mod energy;
+pub mod fuse;
 pub mod heat;
 pub mod netlist;
 pub mod operate;
+pub mod paths;
 pub mod results;
+mod situation;
 pub mod solver;
+mod spare;
+mod study;
 
 pub use results::*;
+pub use study::{export, study};

@@ -1,0 +1,195 @@
+//! What lies behind a fuse, what lies before the first one, and what could flow there.
+
+use crate::circuit::{Circuit, open_circuit};
+use crate::netlist::Device;
+use crate::operate::elements;
+use crate::paths::{Tree, Ways};
+use loomdeck_model::element::{Battery, ElementKind};
+use loomdeck_model::{PartId, PlugId, Robot, WireId};
+use std::collections::BTreeSet;
+
+/// The metal of the robot with every switch closed and every plug mated, cut at the fuses.
+#[derive(Debug)]
+pub struct Metal {
+    ways: Ways,
+    /// Nodes joined to a positive pole of a battery without a fuse between.
+    pub bare: Vec<bool>,
+    /// Shortest ways from there to the battery, fuses not crossed.
+    pub to_battery: Tree,
+    /// Shortest ways to a negative pole, fuses crossed.
+    pub to_minus: Tree,
+    /// Batteries: part, plus node, minus node.
+    pub batteries: Vec<(PartId, usize, usize)>,
+    wire_of: Vec<Option<WireId>>,
+}
+
+/// What a fuse way has behind it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Behind {
+    /// Wires of its positive side.
+    pub wires: BTreeSet<WireId>,
+    /// Return wires of what it feeds.
+    pub returns: BTreeSet<WireId>,
+    /// Contacts.
+    pub contacts: BTreeSet<(PlugId, u32)>,
+    /// Switches, slip rings and other elements with a rating: part and element.
+    pub elements: BTreeSet<(PartId, usize)>,
+    /// Consumers fed: part and element.
+    pub consumers: BTreeSet<(PartId, usize)>,
+}
+
+impl Metal {
+    /// Of a robot.
+    pub fn of(circuit: &Circuit, robot: &Robot) -> Self {
+        let n = circuit.template.items.len();
+        let mut cut = vec![false; n];
+        let mut coil = vec![false; n];
+        let mut batteries = Vec::new();
+        for (part, e, item) in elements(circuit) {
+            match &robot.type_of(part).elements[e].kind {
+                ElementKind::FuseWay(_) => cut[item] = true,
+                ElementKind::Contactor(_) => coil[item] = true,
+                ElementKind::Resistor(_) => coil[item] = true,
+                ElementKind::Battery(b) => {
+                    batteries.push((part, circuit.local(part, b.plus), circuit.local(part, b.minus)));
+                }
+                _ => {}
+            }
+            if let ElementKind::Driver(_) = &robot.type_of(part).elements[e].kind {
+                let end = circuit.element_item[part.0][e + 1];
+                // Body diodes lead from motor wires into the bus, not the other way round.
+                coil[item..end].fill(true);
+            }
+        }
+        let ways = Ways::of(&circuit.template, |i| !cut[i] && !coil[i]);
+        let all = Ways::of(&circuit.template, |i| !coil[i]);
+        let to_battery = ways.tree(batteries.iter().map(|b| b.1));
+        let to_minus = all.tree(batteries.iter().map(|b| b.2));
+        let bare = (0..circuit.pattern.nodes).map(|v| to_battery.root(v).is_some()).collect();
+        let mut wire_of = vec![None; n];
+        for (w, &item) in circuit.wire_item.iter().enumerate() {
+            wire_of[item] = Some(WireId(w));
+        }
+        Self { ways, bare, to_battery, to_minus, batteries, wire_of }
+    }
+
+    /// The wires among some items.
+    pub fn wires<'a>(&'a self, items: &'a [usize]) -> impl Iterator<Item = WireId> + 'a {
+        items.iter().filter_map(|&i| self.wire_of[i])
+    }
+
+    /// Feed node and load node of a fuse way: the feed is the side joined to a battery without a
+    /// fuse, else the side its type calls so.
+    pub fn sides(&self, a: usize, b: usize) -> (usize, usize) {
+        if self.bare[b] && !self.bare[a] { (b, a) } else { (a, b) }
+    }
+
+    /// What lies behind a node.
+    pub fn behind(&self, circuit: &Circuit, robot: &Robot, node: usize) -> Behind {
+        let mut behind = Behind::default();
+        let mut seen = BTreeSet::from([node]);
+        let mut queue = vec![node];
+        let mut items = BTreeSet::new();
+        while let Some(at) = queue.pop() {
+            for &(item, other) in self.ways.from(at) {
+                items.insert(item);
+                if seen.insert(other) {
+                    queue.push(other);
+                }
+            }
+        }
+        let contact_of: std::collections::BTreeMap<usize, (PlugId, u32)> =
+            circuit.contact_item.iter().map(|(&k, &item)| (item, k)).collect();
+        for &item in &items {
+            if let Some(wire) = self.wire_of[item] {
+                behind.wires.insert(wire);
+            } else if let Some(&contact) = contact_of.get(&item) {
+                behind.contacts.insert(contact);
+            } else if let Some(element) = circuit.element_of(item) {
+                behind.elements.insert(element);
+            }
+        }
+        let mut ends = BTreeSet::new();
+        for (part, e, _) in elements(circuit) {
+            let (plus, minus) = match &robot.type_of(part).elements[e].kind {
+                ElementKind::Load(l) => (l.plus, l.minus),
+                ElementKind::Converter(c) => (c.in_plus, c.in_minus),
+                ElementKind::Driver(d) => (d.plus, d.minus),
+                ElementKind::Motor(m) => (m.a, m.b),
+                ElementKind::Meter(m) => (m.plus, m.minus),
+                _ => continue,
+            };
+            if seen.contains(&circuit.local(part, plus)) {
+                behind.consumers.insert((part, e));
+                ends.insert(circuit.local(part, minus));
+            }
+        }
+        for minus in ends {
+            let way = self.to_minus.way(minus);
+            behind.returns.extend(self.wires(&way).filter(|w| !behind.wires.contains(w)));
+        }
+        behind
+    }
+
+    /// Current into a short circuit at a node that is joined to a battery: the sum over all strings
+    /// whose positive pole is joined to it, each through its own internal resistance, and the way from
+    /// the nearest. Cold wires; the return is left out. `None` when no battery reaches it.
+    pub fn prospective(&self, circuit: &Circuit, robot: &Robot, node: usize) -> Option<(PartId, f64)> {
+        let root = self.to_battery.root(node)?;
+        let path: f64 = self
+            .to_battery
+            .way(node)
+            .iter()
+            .map(|&item| match circuit.template.items[item].device {
+                Device::Branch { resistance_ohm, .. } => resistance_ohm,
+                _ => 0.0,
+            })
+            .sum();
+        let nearest = self.batteries.iter().find(|b| b.1 == root)?;
+        let (emf, ohms) = self.string(robot, *nearest);
+        let mut amperes = emf / (ohms + path).max(1e-5);
+        let joined = self.ways.tree([node]);
+        for other in &self.batteries {
+            if other.1 != root && joined.root(other.1).is_some() && !self.is_below(other, nearest) {
+                let (emf, ohms) = self.string(robot, *other);
+                amperes += emf / (ohms + path).max(1e-5);
+            }
+        }
+        Some((nearest.0, amperes))
+    }
+
+    fn is_below(&self, low: &(PartId, usize, usize), high: &(PartId, usize, usize)) -> bool {
+        self.to_battery.root(high.2) == Some(low.1) || self.to_battery.root(low.2) == Some(high.1)
+    }
+
+    /// Voltage and resistance of the string that ends in this battery, full: the batteries below it in
+    /// series.
+    fn string(&self, robot: &Robot, top: (PartId, usize, usize)) -> (f64, f64) {
+        let (mut emf, mut ohms) = (0.0, 0.0);
+        let mut at = Some(top);
+        let mut left = self.batteries.len();
+        while let Some((part, plus, minus)) = at {
+            if let Some(b) = battery(robot, part) {
+                emf += open_circuit(b, 1.0);
+                ohms += b.resistance.0;
+            }
+            left = left.saturating_sub(1);
+            if left == 0 {
+                break;
+            }
+            at = self
+                .to_battery
+                .root(minus)
+                .and_then(|root| self.batteries.iter().find(|b| b.1 == root && b.1 != plus).copied());
+        }
+        (emf, ohms)
+    }
+}
+
+/// The battery element of a part.
+pub fn battery(robot: &Robot, part: PartId) -> Option<&Battery> {
+    robot.type_of(part).elements.iter().find_map(|e| match &e.kind {
+        ElementKind::Battery(b) => Some(b),
+        _ => None,
+    })
+}

@@ -1,0 +1,479 @@
+//! The window of ratings of every fuse way.
+
+use super::curve::{self, derating, fastest, slowest, surely_opens};
+use super::reach::{Behind, Metal};
+use crate::circuit::Circuit;
+use crate::circuit::values::activity;
+use crate::heat::robot::Wires;
+use crate::heat::wire::{self, Bundle, Conductor};
+use crate::operate::{Operated, elements, item_current};
+use crate::results::*;
+use loomdeck_model::element::{ElementKind, FusePoint, FuseWay};
+use loomdeck_model::units::*;
+use loomdeck_model::wire::{Gauge, Insulation};
+use loomdeck_model::{Landing, MotorTask, PartId, Robot, SituationId, WireId};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How much longer than a load lasts the fastest specimen must hold: a fuse that is heated again and
+/// again ages (common practice, no source).
+pub const TIME_MARGIN: f64 = 2.0;
+/// Up to here a short circuit may take the insulation to its short-circuit limit (IEC 60364-4-43,
+/// 434.5.2: durations up to 5 s).
+const SHORT: f64 = 5.0;
+
+/// Where a wire lies when it is overloaded.
+#[derive(Clone, Debug)]
+pub struct Surroundings {
+    /// Air, °C.
+    pub air: f64,
+    /// Its bundles in the situation that warms them most.
+    pub bundles: Vec<Bundle>,
+    /// Temperature before the overload.
+    pub start: f64,
+    /// Limit for ever: insulation and both terminals.
+    pub limit: f64,
+    /// Limit of a short circuit.
+    pub short_limit: f64,
+}
+
+/// Everything the window needs.
+pub struct Fuses<'a> {
+    robot: &'a Robot,
+    circuit: &'a Circuit,
+    wires: &'a Wires,
+    operated: &'a [Operated],
+    results: &'a [SituationResult],
+    /// Metal before and behind fuses.
+    pub metal: Metal,
+    around: Vec<Surroundings>,
+    largest: BTreeMap<(WireId, String), Option<f64>>,
+}
+
+/// Temperature limit of a wire for ever: the least of its insulation and what it ends in.
+pub fn lasting_limit(robot: &Robot, id: WireId) -> Celsius {
+    let wire = &robot.wires[id.0];
+    let mut limit = wire.insulation.limit();
+    for end in [wire.from, wire.to] {
+        if let Some(t) = landing_limit(robot, end) {
+            limit = limit.min(t);
+        }
+    }
+    limit
+}
+
+/// Temperature limit of a terminal or contact.
+pub fn landing_limit(robot: &Robot, landing: Landing) -> Option<Celsius> {
+    match landing {
+        Landing::Part { part, terminal } => robot.type_of(part).terminals[terminal].temperature,
+        Landing::Plug { plug, .. } => robot.family_of(plug).map(|f| f.temperature),
+    }
+}
+
+/// Whether a wire bears every current that a fuse of this rating may let pass, for as long as it may.
+pub fn protects(conductor: &Conductor, around: &Surroundings, rating: f64, points: &[FusePoint]) -> bool {
+    let lasting = surely_opens(points);
+    let steady = |i: f64| wire::steady(conductor, i, around.air, &around.bundles);
+    if steady(lasting * rating).is_none_or(|s| s.inside > around.limit) {
+        return false;
+    }
+    let mut multiples: Vec<f64> = points.iter().map(|p| p.multiple).filter(|&m| m > lasting).collect();
+    multiples.push(lasting * 1.02);
+    multiples.into_iter().all(|m| {
+        let time = slowest(points, m);
+        let limit = if time <= SHORT { around.short_limit } else { around.limit };
+        wire::time_to(conductor, m * rating, around.air, &around.bundles, around.start, limit)
+            .is_none_or(|reached| reached >= time)
+    })
+}
+
+impl<'a> Fuses<'a> {
+    /// Prepares.
+    pub fn of(
+        robot: &'a Robot,
+        circuit: &'a Circuit,
+        wires: &'a Wires,
+        operated: &'a [Operated],
+        results: &'a [SituationResult],
+    ) -> Self {
+        let metal = Metal::of(circuit, robot);
+        let around = (0..robot.wires.len())
+            .map(|w| surroundings(robot, wires, results, WireId(w)))
+            .collect();
+        Self { robot, circuit, wires, operated, results, metal, around, largest: BTreeMap::new() }
+    }
+
+    /// All fuse ways, in order of parts and elements.
+    pub fn all(&mut self) -> Vec<FuseResult> {
+        let ways: Vec<_> = elements(self.circuit)
+            .filter(|&(part, e, _)| {
+                matches!(self.robot.type_of(part).elements[e].kind, ElementKind::FuseWay(_))
+            })
+            .collect();
+        ways.into_iter().filter_map(|(part, e, item)| self.one(part, e, item)).collect()
+    }
+
+    fn one(&mut self, part: PartId, e: usize, item: usize) -> Option<FuseResult> {
+        let element = &self.robot.type_of(part).elements[e];
+        let ElementKind::FuseWay(way) = &element.kind else { return None };
+        let fuse_type = self.robot.parts[part.0].fuses.get(&element.name).copied();
+        let fuse = fuse_type.and_then(|t| self.robot.types[t.0].fuse.as_ref());
+        let points = fuse.map_or_else(curve::blade, |f| f.curve.clone());
+        let (feed, load) =
+            self.metal.sides(self.circuit.local(part, way.a), self.circuit.local(part, way.b));
+        let behind = self.metal.behind(self.circuit, self.robot, load);
+        let mut result = self.currents(part, item, &behind);
+        result.way = element.name.clone();
+        result.fuse = fuse_type;
+        result.rating = fuse.map(|f| f.rating);
+        let ratings = ratings(self.robot, way);
+        let air = self.robot.ambient(self.robot.parts[part.0].place, None).0;
+        self.smallest(&mut result, &ratings, &points, air);
+        self.largest(&mut result, &ratings, &points, way, &behind);
+        self.thicken(&mut result, &points);
+        result.prospective =
+            Amperes(self.metal.prospective(self.circuit, self.robot, feed).map_or(0.0, |p| p.1));
+        result.voltage = Volts(self.results.iter().flat_map(|s| self.node_volts(s, feed)).fold(0.0, f64::max));
+        self.curves(&mut result, &points);
+        Some(result)
+    }
+
+    fn node_volts(&self, s: &SituationResult, node: usize) -> Option<f64> {
+        let at = &self.operated[s.situation.0].mean;
+        at.ready.fed.nodes[node].then(|| {
+            let x = &at.point.x;
+            let low = self
+                .metal
+                .batteries
+                .iter()
+                .filter(|b| at.ready.fed.part[b.2] == at.ready.fed.part[node])
+                .map(|b| x[b.2])
+                .fold(f64::INFINITY, f64::min);
+            if low.is_finite() { x[node] - low } else { x[node] }
+        })
+    }
+
+    /// What it has to carry in each situation.
+    fn currents(&self, part: PartId, item: usize, behind: &Behind) -> FuseResult {
+        let mut result = FuseResult {
+            part,
+            way: String::new(),
+            fuse: None,
+            rating: None,
+            wires: behind.wires.iter().chain(&behind.returns).copied().collect(),
+            mean: Amperes(0.0),
+            rms: Amperes(0.0),
+            peak: Amperes(0.0),
+            peak_time: Seconds(0.0),
+            situation: None,
+            smallest: None,
+            smallest_because: String::new(),
+            largest: None,
+            largest_because: String::new(),
+            weakest: None,
+            thicken_to: None,
+            prospective: Amperes(0.0),
+            voltage: Volts(0.0),
+            curves: FuseCurves::default(),
+        };
+        for (index, at) in self.operated.iter().enumerate() {
+            let situation = &self.robot.situations[index];
+            let amperes = |s| item_current(self.circuit, s, item).abs();
+            let (mean, rms, peak) = (amperes(&at.mean), amperes(&at.rms), amperes(&at.peak));
+            let stalled = situation.motors.values().any(|t| matches!(t, MotorTask::Stalled { .. }));
+            let time = match (stalled, situation.lasting) {
+                (true, _) => Some(situation.lasts.unwrap_or(self.robot.limits.stall)),
+                (false, false) => situation.lasts,
+                (false, true) => None,
+            };
+            if rms > 1e-6 {
+                result.curves.loads.push(LoadPoint {
+                    current: Amperes(rms),
+                    time,
+                    what: situation.name.clone(),
+                });
+            }
+            let peak_time = self.peak_time(situation);
+            if peak > rms * 1.001 && peak_time > 0.0 {
+                result.curves.loads.push(LoadPoint {
+                    current: Amperes(peak),
+                    time: Some(Seconds(peak_time)),
+                    what: format!("{}, peak", situation.name),
+                });
+            }
+            if time.is_none() {
+                result.mean = result.mean.max(Amperes(mean));
+                result.rms = result.rms.max(Amperes(rms));
+            }
+            let short = if time.is_some() { (rms, time.map_or(0.0, |t| t.0)) } else { (peak, peak_time) };
+            if short.0 > result.peak.0 {
+                result.peak = Amperes(short.0);
+                result.peak_time = Seconds(short.1);
+                result.situation = Some(SituationId(index));
+            }
+        }
+        result
+    }
+
+    fn peak_time(&self, situation: &loomdeck_model::Situation) -> f64 {
+        let mut longest: f64 = 0.0;
+        for (part, e, _) in elements(self.circuit) {
+            if let ElementKind::Load(load) = &self.robot.type_of(part).elements[e].kind
+                && let Some(a) = activity(situation, part, load)
+                && a.peak.0 > a.rms.0
+            {
+                longest = longest.max(a.peak_time.0);
+            }
+        }
+        longest
+    }
+
+    fn smallest(&self, result: &mut FuseResult, ratings: &[f64], points: &[FusePoint], air: f64) {
+        let worth = derating(air);
+        let share = self.robot.limits.fuse_continuous;
+        let carries = |rating: f64, load: &LoadPoint| match load.time {
+            None => load.current.0 <= share * worth * rating * (1.0 + 1e-9),
+            Some(t) => fastest(points, load.current.0 / (rating * worth)) >= TIME_MARGIN * t.0,
+        };
+        for &rating in ratings {
+            let fails = result.curves.loads.iter().find(|load| !carries(rating, load));
+            match fails {
+                None => {
+                    result.smallest = Some(Amperes(rating));
+                    if result.smallest_because.is_empty() {
+                        result.smallest_because = "it carries next to nothing".to_owned();
+                    }
+                    return;
+                }
+                Some(load) => {
+                    result.smallest_because = match load.time {
+                        None => format!(
+                            "{} flows as long as `{}` lasts, and a fuse in {:.0} air carries {:.0}\u{2009}% of its rating for long",
+                            load.current,
+                            load.what,
+                            Celsius(air),
+                            100.0 * share * worth
+                        ),
+                        Some(t) => format!(
+                            "{} flows for {} in `{}`, and the fastest fuse of the next smaller rating opens within {}",
+                            load.current,
+                            t,
+                            load.what,
+                            Seconds(fastest(points, load.current.0 / (rating * worth)))
+                        ),
+                    };
+                }
+            }
+        }
+    }
+
+    fn largest(
+        &mut self,
+        result: &mut FuseResult,
+        ratings: &[f64],
+        points: &[FusePoint],
+        way: &FuseWay,
+        behind: &Behind,
+    ) {
+        let mut best = ratings.last().copied();
+        let mut because = "nothing behind it sets a limit within the series".to_owned();
+        let mut weakest = None;
+        let mut cap = |limit: Option<f64>, why: &dyn Fn() -> String, wire: Option<WireId>| {
+            if limit < best || (limit.is_none() && best.is_some()) {
+                best = limit;
+                because = why();
+                weakest = wire;
+            }
+        };
+        let below = |amperes: f64| ratings.iter().copied().rfind(|&r| r <= amperes * (1.0 + 1e-9));
+        for &id in behind.wires.iter().chain(&behind.returns) {
+            let key = (id, format!("{}/{}", way.form, points.len()));
+            let limit = *self.largest.entry(key).or_insert_with(|| {
+                let ok = ratings
+                    .partition_point(|&r| protects(&self.wires.conductors[id.0], &self.around[id.0], r, points));
+                ok.checked_sub(1).map(|i| ratings[i])
+            });
+            let w = &self.robot.wires[id.0];
+            cap(limit, &|| format!("the wire {} ({}) bears no more", w.name, w.gauge), Some(id));
+        }
+        for &(plug, contact) in &behind.contacts {
+            if let Some(family) = self.robot.family_of(plug) {
+                let name = &self.robot.plugs[plug.0].name;
+                let why = || format!("contact {contact} of {name} bears {}", family.rating);
+                cap(below(family.rating.0), &why, None);
+            }
+        }
+        for &(part, e) in &behind.elements {
+            let rating = match &self.robot.type_of(part).elements[e].kind {
+                ElementKind::Switch(s) => s.rating,
+                ElementKind::SlipRing(s) => s.rating,
+                ElementKind::Contactor(s) => s.rating,
+                ElementKind::Protection(s) => s.rating,
+                _ => continue,
+            };
+            let name = &self.robot.parts[part.0].name;
+            cap(below(rating.0), &|| format!("{name} bears {rating}"), None);
+        }
+        let mut ends = BTreeSet::new();
+        for &id in &behind.wires {
+            ends.extend([self.robot.wires[id.0].from, self.robot.wires[id.0].to]);
+        }
+        for end in ends {
+            if let Landing::Part { part, terminal } = end
+                && let Some(current) = self.robot.type_of(part).terminals[terminal].current
+            {
+                let why = || format!("the terminal {} bears {current}", self.robot.landing_word(end));
+                cap(below(current.0), &why, None);
+            }
+        }
+        result.largest = best.map(Amperes);
+        result.largest_because = because;
+        result.weakest = weakest;
+    }
+
+    /// The size of the weakest wire that the smallest sufficient rating would protect.
+    fn thicken(&self, result: &mut FuseResult, points: &[FusePoint]) {
+        let (Some(id), Some(needed)) = (result.weakest, result.smallest.or(result.rating)) else { return };
+        let wire = &self.robot.wires[id.0];
+        result.thicken_to = self.protecting_size(id, wire.insulation, needed.0, points);
+    }
+
+    /// The thinnest size of a wire, no thinner than it is, that a fuse of this rating protects.
+    pub fn protecting_size(
+        &self,
+        id: WireId,
+        insulation: Insulation,
+        rating: f64,
+        points: &[FusePoint],
+    ) -> Option<Gauge> {
+        let wire = &self.robot.wires[id.0];
+        let around = &self.around[id.0];
+        wire.gauge
+            .series()
+            .into_iter()
+            .filter(|g| g.area() >= wire.gauge.area())
+            .find(|&g| protects(&Conductor::of(g, insulation), around, rating, points))
+    }
+
+    fn curves(&self, result: &mut FuseResult, points: &[FusePoint]) {
+        if let Some(rating) = result.rating {
+            let sweep = |edge: &dyn Fn(&[FusePoint], f64) -> f64| {
+                let mut line = Vec::new();
+                let mut m = points.first().map_or(1.1, |p| p.multiple);
+                while m < 12.0 {
+                    let t = edge(points, m);
+                    if t.is_finite() {
+                        line.push((m * rating.0, t));
+                    }
+                    m *= 1.12;
+                }
+                line
+            };
+            result.curves.fastest = sweep(&fastest);
+            result.curves.slowest = sweep(&slowest);
+        }
+        if let Some(id) = result.weakest {
+            let around = &self.around[id.0];
+            let conductor = &self.wires.conductors[id.0];
+            let mut i = result.rating.or(result.smallest).map_or(1.0, |r| r.0) * 0.8;
+            for _ in 0..26 {
+                if let Some(t) =
+                    wire::time_to(conductor, i, around.air, &around.bundles, around.start, around.limit)
+                {
+                    result.curves.withstand.push((i, t));
+                }
+                i *= 1.12;
+            }
+        }
+    }
+}
+
+/// Ratings to choose from: the fuse types at hand of this form, and the series on sale.
+pub fn ratings(robot: &Robot, way: &FuseWay) -> Vec<f64> {
+    let mut all: Vec<f64> = robot
+        .types
+        .iter()
+        .filter_map(|t| t.fuse.as_ref())
+        .filter(|f| f.form == way.form)
+        .map(|f| f.rating.0)
+        .chain(curve::RATINGS)
+        .collect();
+    all.sort_by(f64::total_cmp);
+    all.dedup();
+    all
+}
+
+fn surroundings(robot: &Robot, wires: &Wires, results: &[SituationResult], id: WireId) -> Surroundings {
+    let air_of = |s: &SituationResult| s.wires[id.0].ambient.0;
+    let air = results
+        .iter()
+        .map(air_of)
+        .fold(crate::heat::robot::ambient(robot, id, None).0, f64::max);
+    let mut bundles: Vec<Bundle> = Vec::new();
+    let mut start = air;
+    for (situation, result) in robot.situations.iter().zip(results) {
+        if !situation.lasting {
+            continue;
+        }
+        start = start.max(result.wires[id.0].settled.map_or(wire::HOTTEST, |s| s.0));
+        if wires.member_of[id.0].is_empty() {
+            continue;
+        }
+        let currents: Vec<f64> = result.wires.iter().map(|w| w.rms.0).collect();
+        let found = wires.bundles_of(id, &currents);
+        let sum = |b: &[Bundle]| b.iter().map(|b| b.others).sum::<f64>();
+        if bundles.is_empty() || sum(&found) > sum(&bundles) {
+            bundles = found;
+        }
+    }
+    if bundles.is_empty() {
+        bundles = wires.bundles_of(id, &vec![0.0; robot.wires.len()]);
+    }
+    Surroundings {
+        air,
+        bundles,
+        start,
+        limit: lasting_limit(robot, id).0,
+        short_limit: robot.wires[id.0].insulation.short_circuit_limit().0,
+    }
+}
+
+/// Wires joined to a battery's positive pole without a fuse between.
+pub fn unfused(robot: &Robot, circuit: &Circuit, metal: &Metal) -> Vec<UnfusedWire> {
+    let mut towards: BTreeMap<WireId, f64> = BTreeMap::new();
+    let mut links = BTreeSet::new();
+    for (part, e, _) in elements(circuit) {
+        let ElementKind::FuseWay(way) = &robot.type_of(part).elements[e].kind else { continue };
+        let (a, b) = (circuit.local(part, way.a), circuit.local(part, way.b));
+        let (feed, _) = metal.sides(a, b);
+        if metal.bare[feed] {
+            let way = metal.to_battery.way(feed);
+            let length: f64 = metal.wires(&way).map(|w| circuit.length[w.0]).sum();
+            for w in metal.wires(&way) {
+                let longest = towards.entry(w).or_insert(0.0);
+                *longest = longest.max(length);
+            }
+        }
+    }
+    for battery in &metal.batteries {
+        if metal.bare[battery.2] {
+            links.extend(metal.wires(&metal.to_battery.way(battery.2)));
+        }
+    }
+    let mut all = Vec::new();
+    for (w, wire) in robot.wires.iter().enumerate() {
+        let id = WireId(w);
+        let (a, b) = (circuit.node(robot, wire.from), circuit.node(robot, wire.to));
+        if !metal.bare[a] || !metal.bare[b] || links.contains(&id) {
+            continue;
+        }
+        let Some((battery, prospective)) = metal.prospective(circuit, robot, a) else { continue };
+        all.push(UnfusedWire {
+            wire: id,
+            battery,
+            prospective: Amperes(prospective),
+            length: Millimetres(1000.0 * towards.get(&id).copied().unwrap_or(circuit.length[w])),
+            towards_fuse: towards.contains_key(&id),
+        });
+    }
+    all
+}

@@ -1,0 +1,144 @@
+//! Runs everything.
+
+use crate::circuit::Circuit;
+use crate::energy;
+use crate::fuse::window::{Fuses, lasting_limit, unfused};
+use crate::heat::robot::Wires;
+use crate::netlist::Exported;
+use crate::operate::{self, Operated, all_levels};
+use crate::results::*;
+use crate::situation::{finish_short, report};
+use crate::spare;
+use loomdeck_model::units::Celsius;
+use loomdeck_model::{Robot, SituationId, WireId};
+use loomdeck_space::Geometry;
+
+/// Solves every situation and judges fuses, run time and spare capacity.
+///
+/// Deterministic: the situations are independent of one another, so that working on them side by
+/// side changes nothing.
+pub fn study(robot: &Robot, geometry: &Geometry) -> PowerStudy {
+    let circuit = Circuit::of(robot, geometry);
+    let wires = Wires::of(robot, geometry);
+    let operated = operate_all(robot, &circuit, &wires);
+    let mut situations: Vec<SituationResult> = operated
+        .iter()
+        .enumerate()
+        .map(|(s, at)| report(robot, &circuit, &wires, SituationId(s), at))
+        .collect();
+    finish_short(robot, &wires, &mut situations);
+    let mut fuses = Fuses::of(robot, &circuit, &wires, &operated, &situations);
+    let fuse_results = fuses.all();
+    let unfused = unfused(robot, &circuit, &fuses.metal);
+    let day = energy::day(robot, &situations);
+    let spare = spare::rows(robot, &situations, &fuse_results);
+    let mut study =
+        PowerStudy { situations, fuses: fuse_results, day, spare, unfused, good_news: Vec::new() };
+    study.good_news = good_news(robot, &study);
+    study
+}
+
+/// The networks of all situations with their solutions, for an independent solver.
+pub fn export(robot: &Robot, geometry: &Geometry) -> Vec<Exported> {
+    let circuit = Circuit::of(robot, geometry);
+    let wires = Wires::of(robot, geometry);
+    operate_all(robot, &circuit, &wires)
+        .iter()
+        .zip(&robot.situations)
+        .map(|(at, s)| operate::export(&circuit, &s.name, &at.mean))
+        .collect()
+}
+
+/// Solves the situations, as many side by side as the machine has cores.
+fn operate_all(robot: &Robot, circuit: &Circuit, wires: &Wires) -> Vec<Operated> {
+    let cores = std::thread::available_parallelism().map_or(1, |n| n.get());
+    let count = robot.situations.len();
+    let lanes = cores.min(count).max(1);
+    if lanes == 1 {
+        return robot.situations.iter().map(|s| all_levels(circuit, robot, wires, s)).collect();
+    }
+    let mut done: Vec<Option<Operated>> = vec![None; count];
+    std::thread::scope(|scope| {
+        let handles: Vec<_> = (0..lanes)
+            .map(|lane| {
+                scope.spawn(move || {
+                    (lane..count)
+                        .step_by(lanes)
+                        .map(|s| (s, all_levels(circuit, robot, wires, &robot.situations[s])))
+                        .collect::<Vec<_>>()
+                })
+            })
+            .collect();
+        for handle in handles {
+            match handle.join() {
+                Ok(solved) => solved.into_iter().for_each(|(s, at)| done[s] = Some(at)),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+    });
+    done.into_iter()
+        .enumerate()
+        .map(|(s, at)| at.unwrap_or_else(|| all_levels(circuit, robot, wires, &robot.situations[s])))
+        .collect()
+}
+
+/// What is well, with its margin.
+fn good_news(robot: &Robot, study: &PowerStudy) -> Vec<String> {
+    let mut news = Vec::new();
+    let mut closest: Option<(f64, WireId, SituationId)> = None;
+    let mut all_within = true;
+    for w in (0..robot.wires.len()).map(WireId) {
+        let limit = lasting_limit(robot, w);
+        for s in &study.situations {
+            match s.wires[w.0].temperature {
+                Some(t) => {
+                    let margin = (limit - t).0;
+                    all_within &= margin >= 0.0;
+                    if s.wires[w.0].fed && closest.is_none_or(|(least, ..)| margin < least) {
+                        closest = Some((margin, w, s.situation));
+                    }
+                }
+                None => all_within = false,
+            }
+        }
+    }
+    if let (true, Some((margin, w, s))) = (all_within, closest) {
+        news.push(format!(
+            "Every wire stays at least {:.0}\u{2009}K below its limit; the closest is {} in `{}`.",
+            margin.floor(),
+            robot.wires[w.0].name,
+            robot.situations[s.0].name
+        ));
+    }
+    let hot = study.situations.iter().flat_map(|s| &s.wires).filter_map(|w| w.temperature);
+    let hottest = hot.fold(Celsius(f64::NEG_INFINITY), Celsius::max);
+    if all_within && hottest.0.is_finite() {
+        news.push(format!("The hottest conductor anywhere reaches {hottest:.0}."));
+    }
+    if !study.situations.is_empty() && study.situations.iter().all(|s| s.outcome == Outcome::Solved) {
+        let worst = study
+            .situations
+            .iter()
+            .flat_map(|s| &s.drops)
+            .max_by(|a, b| (a.fraction / a.limit).total_cmp(&(b.fraction / b.limit)));
+        if let Some(worst) = worst.filter(|d| d.fraction <= d.limit) {
+            news.push(format!(
+                "No supply loses more than its share on the way; {} comes closest with {:.1}\u{2009}% of {:.0}\u{2009}%.",
+                robot.parts[worst.part.0].name,
+                100.0 * worst.fraction,
+                100.0 * worst.limit
+            ));
+        }
+    }
+    if let Some(day) = study.day.as_ref().filter(|d| d.fits) {
+        news.push(match day.run_time {
+            Some(t) => format!(
+                "The batteries last {:.1}\u{2009}h, the planned day takes {:.1}\u{2009}h.",
+                t.0 / 3600.0,
+                day.planned.0 / 3600.0
+            ),
+            None => "The batteries never run empty when the planned day is repeated.".to_owned(),
+        });
+    }
+    news
+}
