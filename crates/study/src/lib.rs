@@ -4,6 +4,7 @@
 //! drawn from a study and nothing else. [`trial`] applies remedies to a copy of the files, studies
 //! the copy, and tells which of them really remove their finding.
 
+pub mod testing;
 pub mod trial;
 
 pub use trial::{Outcome, Trial, key, trials};

@@ -42,6 +42,25 @@ impl Dimension {
         }
     }
 
+    /// The symbol of the base unit, for people.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Length => "mm",
+            Self::Current => "A",
+            Self::Voltage => "V",
+            Self::Resistance => "Ω",
+            Self::Power => "W",
+            Self::Time => "s",
+            Self::Mass => "kg",
+            Self::Charge => "Ah",
+            Self::Capacitance => "F",
+            Self::Angle => "°",
+            Self::Temperature => "°C",
+            Self::Speed => "m/s",
+            Self::Torque => "N·m",
+        }
+    }
+
     /// The word for it in messages.
     pub const fn word(self) -> &'static str {
         match self {

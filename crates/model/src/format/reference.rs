@@ -78,7 +78,7 @@ fn kind(f: &Field) -> String {
         Kind::Number(a, b) => format!("number, {} to {}", three_digits(*a), three_digits(*b)),
         Kind::Percent(a, b) => format!("percent, {} to {}", three_digits(*a), three_digits(*b)),
         Kind::Quantity(d, a, b) => {
-            format!("{}, {} to {} {}", d.word(), three_digits(*a), three_digits(*b), d.suffixes()[0].0)
+            format!("{}, {} to {} {}", d.word(), three_digits(*a), three_digits(*b), d.symbol())
         }
         Kind::Size => "wire size".to_owned(),
         Kind::SizeRange => "two wire sizes".to_owned(),

@@ -155,7 +155,7 @@ pub fn quantity(
     if (low..=high).contains(&base) {
         return Ok(base);
     }
-    let base_unit = d.suffixes()[0].0;
+    let base_unit = d.symbol();
     Err((
         format!(
             "This is {} {base_unit}; a {} from {} to {} {base_unit} is expected.",
