@@ -263,7 +263,7 @@ fn metres(group: &'static str, item: String, mm: f64) -> ShoppingLine {
 
 fn cables(robot: &Robot, making: &Making) -> Vec<ShoppingLine> {
     let mut kinds: BTreeMap<String, f64> = BTreeMap::new();
-    for c in &making.cables {
+    for c in making.cables.iter().filter(|c| c.cut.0 > 0.0) {
         let size = c.gauge.map_or_else(String::new, |g| format!(" × {g}"));
         let item = format!("{}, {}{size}", cable_word(robot.cables[c.cable.0].kind), c.cores.len());
         *kinds.entry(item).or_insert(0.0) += c.cut.0;

@@ -139,15 +139,15 @@ const fn pan_for_flush(head: Head) -> Head {
     }
 }
 
-/// One screw from the far face into the standoff, one through the part into its other end. Each may
-/// fill half of the standoff.
+/// One screw from the far face into the standoff, one through the part into its other end. Each needs its
+/// turns, and together they may not meet inside.
 fn standoff(fixing: &Fixing, thread: Thread, face: Face, board: Millimetres) -> Parts {
-    let half = fixing.standoff / 2.0;
-    let one = |grip: Millimetres, from: Face| {
-        choice(thread, grip, engaged(thread).min(half), Some(grip + half), from)
-    };
-    let far = one(board, face.other());
-    let near = one(fixing.flange, face);
+    let turns = engaged(thread).min(fixing.standoff / 2.0);
+    let room = fixing.standoff - turns;
+    let far = choice(thread, board, turns, Some(board + room), face.other());
+    let taken = (far.length - board).max(turns).min(room);
+    let left = fixing.standoff - taken;
+    let near = choice(thread, fixing.flange, turns, Some(fixing.flange + left), face);
     let pieces = vec![
         screw_piece(thread, fixing.head, &far),
         Piece::Standoff { thread, length: fixing.standoff },
@@ -218,9 +218,9 @@ mod tests {
     }
 
     #[test]
-    fn both_screws_of_a_standoff_meet_in_the_middle_at_most() {
-        // M3 x 8 standoff under a 1.6 mm circuit board on 9 mm: 9 + 2.4 to 9 + 4 from behind, so 12 mm;
-        // 1.6 + 2.4 to 1.6 + 4 from above, so 4 mm.
+    fn both_screws_of_a_standoff_leave_each_other_room() {
+        // M3 x 8 standoff under a 1.6 mm circuit board on 9 mm: 9 + 2.4 to 9 + 5.6 from behind, so 12 mm,
+        // which fills 3 mm; 1.6 + 2.4 to 1.6 + 5 from above, so 4 mm.
         let f = fixing(FixingStyle::Standoff, Thread::M3, Head::Pan, 8.0, 1.6);
         let (_, screws) = standoff(&f, Thread::M3, Face::Front, Millimetres(9.0));
         assert_eq!((screws[0].length, screws[1].length), (Millimetres(12.0), Millimetres(4.0)));
@@ -229,7 +229,8 @@ mod tests {
 
     #[test]
     fn no_length_between_twelve_and_sixteen() {
-        let f = fixing(FixingStyle::Standoff, Thread::M3, Head::Pan, 8.0, 1.6);
+        // 10 + 2.4 to 10 + 3.6: 14 mm is a length to be avoided.
+        let f = fixing(FixingStyle::Standoff, Thread::M3, Head::Pan, 6.0, 1.6);
         let (_, screws) = standoff(&f, Thread::M3, Face::Front, Millimetres(10.0));
         assert!(!screws[0].fits, "{:?}", screws[0]);
     }
@@ -255,6 +256,10 @@ mod tests {
                 _ => bolt(&f, thread, Face::Back, board),
             };
             prop_assert!(!pieces.is_empty());
+            if style == FixingStyle::Standoff && screws.iter().all(|s| s.fits) {
+                let inside: f64 = screws.iter().map(|s| (s.length - s.grip).0).sum();
+                prop_assert!(inside <= gap + 1e-6, "they meet: {inside} in {gap}");
+            }
             for s in screws.iter().filter(|s| s.fits) {
                 prop_assert!(s.length.0 >= s.least.0 - 1e-6);
                 prop_assert!(s.least >= s.grip);

@@ -3,7 +3,7 @@
 use super::on_board;
 use loomdeck_model::part_type::{FixingStyle, Thread};
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Edit, EditValue, Finding, Page, Remedy, Robot, Severity, Subject};
+use loomdeck_model::{Edit, EditValue, Face, Finding, Page, Remedy, Robot, Severity, Subject};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -11,15 +11,15 @@ pub const PAGE: Page = Page {
     severity: Severity::Fix,
     title: "A threaded insert is longer than the board is thick",
     physics: "A threaded insert is pressed or melted into a bore of the board. When it is longer than the board is thick it stands out of the far face, where something may lie flat against it, and its last turns hold nothing.",
-    source: "Lengths of inserts on sale: 4 mm for M2, 5.7 mm for M2.5 and M3, 8.1 mm for M4, 9.5 mm for M5, 12.7 mm for M6 and larger (common practice, no source; the insert at hand decides).",
-    limits: "Short inserts are sold for thin sheet; measure yours.",
+    source: "Lengths on sale, short and usual: 3 and 4 mm for M2, 3.8 and 5.7 mm for M3, 4.7 and 8.1 mm for M4, 5.8 and 9.5 mm for M5 (common practice, no source; the insert at hand decides).",
+    limits: "Makers differ; measure yours. It is a note while the short kind is no longer than the board is thick.",
     before: r#"
 format = 1
 [robot]
 name = "small tray"
 [board]
 size_mm = [200, 150]
-thickness_mm = 6
+thickness_mm = 4
 material = "hdpe"
 depth_front_mm = 60
 depth_back_mm = 40
@@ -42,7 +42,7 @@ format = 1
 name = "small tray"
 [board]
 size_mm = [200, 150]
-thickness_mm = 6
+thickness_mm = 4
 material = "hdpe"
 depth_front_mm = 60
 depth_back_mm = 40
@@ -61,19 +61,22 @@ at_mm = [50, 50]
 "#,
 };
 
-/// Length of an insert as commonly sold.
-const fn insert_length(thread: Thread) -> Millimetres {
-    Millimetres(match thread {
-        Thread::M2 => 4.0,
-        Thread::M2_5 | Thread::M3 | Thread::No4 => 5.7,
-        Thread::No6 => 7.1,
-        Thread::M4 | Thread::No8 => 8.1,
-        Thread::M5 | Thread::No10 => 9.5,
-        Thread::M6 | Thread::M8 | Thread::M10 => 12.7,
-    })
+/// Lengths in which inserts are commonly sold: the short kind and the usual one, mm.
+const fn lengths(thread: Thread) -> (Millimetres, Millimetres) {
+    let (short, usual) = match thread {
+        Thread::M2 => (3.0, 4.0),
+        Thread::M2_5 => (3.4, 5.7),
+        Thread::M3 | Thread::No4 => (3.8, 5.7),
+        Thread::No6 => (3.8, 7.1),
+        Thread::M4 | Thread::No8 => (4.7, 8.1),
+        Thread::M5 | Thread::No10 => (5.8, 9.5),
+        Thread::M6 => (7.1, 12.7),
+        Thread::M8 | Thread::M10 => (9.5, 12.7),
+    };
+    (Millimetres(short), Millimetres(usual))
 }
 
-/// One finding for each part held by inserts that are too long.
+/// One finding for each part whose usual inserts are too long: a note while the short kind does.
 pub fn find(robot: &Robot) -> Vec<Finding> {
     let Some(board) = &robot.board else { return Vec::new() };
     let mut found = Vec::new();
@@ -82,33 +85,56 @@ pub fn find(robot: &Robot) -> Vec<Finding> {
         else {
             continue;
         };
-        let length = insert_length(thread);
-        if robot.types[part.kind.0].holes.is_empty() || length <= board.thickness {
+        let (short, usual) = lengths(thread);
+        if robot.types[part.kind.0].holes.is_empty() || usual <= board.thickness {
             continue;
         }
-        let subject = Subject::Part(part.name.clone());
-        let set = |value: &str| Edit::Set {
-            on: subject.clone(),
-            key: "fixing.style".to_owned(),
-            value: EditValue::Text(value.to_owned()),
+        let f = if short <= board.thickness {
+            take_the_short_kind(&part.name, thread, (short, usual), board.thickness)
+        } else {
+            too_long(&part.name, thread, short, board.thickness, placement.face)
         };
-        let what = format!(
-            "The {} inserts of {} are {length} long and stand {} out of the {} of the board, which is {} thick.",
-            thread.word(),
-            part.name,
-            length - board.thickness,
-            placement.face.other().word(),
-            board.thickness
-        );
-        let why = "The part of an insert that stands out holds nothing and is in the way on that face.";
-        found.push(
-            Finding::new(PAGE.slug, Severity::Fix, subject.clone(), what, why, PAGE.source)
-                .with_value("length_mm", length.0)
-                .with_limit("length_mm", board.thickness.0)
-                .with_spot(placement.face, placement.at)
-                .with_remedy(Remedy::edit("Fix it with bolts and nuts.", vec![set("bolt-and-nut")]))
-                .with_remedy(Remedy::edit("Fix it with captive nuts.", vec![set("captive-nut")])),
-        );
+        found.push(f.with_spot(placement.face, placement.at));
     }
     found
+}
+
+fn take_the_short_kind(
+    part: &str,
+    thread: Thread,
+    (short, usual): (Millimetres, Millimetres),
+    board: Millimetres,
+) -> Finding {
+    let what = format!(
+        "{part} wants {} inserts of the short kind, {short}: the usual ones of {usual} stand out of the board, \
+         which is {board} thick.",
+        thread.word()
+    );
+    let why = "The part of an insert that stands out holds nothing and is in the way on that face.";
+    Finding::new(PAGE.slug, Severity::Note, Subject::Part(part.to_owned()), what, why, PAGE.source)
+        .with_value("length_mm", usual.0)
+        .with_limit("length_mm", board.0)
+        .with_remedy(Remedy::advice(format!("Buy inserts no longer than {board}.")))
+}
+
+fn too_long(part: &str, thread: Thread, short: Millimetres, board: Millimetres, face: Face) -> Finding {
+    let subject = Subject::Part(part.to_owned());
+    let set = |value: &str| Edit::Set {
+        on: subject.clone(),
+        key: "fixing.style".to_owned(),
+        value: EditValue::Text(value.to_owned()),
+    };
+    let what = format!(
+        "Even the short {} inserts of {part} are {short} long and stand {} out of the {} of the board, which is \
+         {board} thick.",
+        thread.word(),
+        short - board,
+        face.other().word(),
+    );
+    let why = "The part of an insert that stands out holds nothing and is in the way on that face.";
+    Finding::new(PAGE.slug, Severity::Fix, subject.clone(), what, why, PAGE.source)
+        .with_value("length_mm", short.0)
+        .with_limit("length_mm", board.0)
+        .with_remedy(Remedy::edit("Fix it with bolts and nuts.", vec![set("bolt-and-nut")]))
+        .with_remedy(Remedy::edit("Fix it with captive nuts.", vec![set("captive-nut")]))
 }

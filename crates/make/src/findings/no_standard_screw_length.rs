@@ -15,9 +15,8 @@ pub const PAGE: Page = Page {
     title: "No standard screw has the length that fits",
     physics: "A screw must be long enough to hold and short enough to do no harm. Through a nut, its \
         thread must reach out by a pitch at least, since the first turns are not fully formed. In a \
-        standoff or an insert, as much thread must be engaged as a full nut has. From below, a screw in \
-        a standoff may fill half of it, since another comes from above; a screw in an insert may not come \
-        out of the other face.\n\n\
+        standoff or an insert, as much thread must be engaged as a full nut has. Two \
+        screws in one standoff may not meet inside; a screw in an insert may not come out of the other face.\n\n\
         Screws come in steps. When no length of the series lies between the two limits, something in \
         the stack must change by a little: a washer, a longer standoff, another way of fixing.",
     source: "Lengths: ISO 888 (from memory). Thread beyond the nut: AC 43.13-1B, chapter 7 (from memory). \
@@ -32,7 +31,7 @@ name = "small tray"
 size_mm = [200, 150]
 thickness_mm = 10
 material = "hdpe"
-depth_front_mm = 60
+depth_front_mm = 80
 depth_back_mm = 40
 [[type]]
 name = "plate"
@@ -40,7 +39,7 @@ size_mm = [40, 30]
 height_mm = 12
 holes_mm = [[4, 4], [36, 26]]
 hole_diameter_mm = 3.2
-fixing = { style = "standoff", thread = "M3", standoff_mm = 8, flange_mm = 1.6 }
+fixing = { style = "bolt-and-nut", thread = "M3", standoff_mm = 40, flange_mm = 1.6 }
 [[part]]
 name = "sound-board"
 type = "plate"
@@ -55,7 +54,7 @@ name = "small tray"
 size_mm = [200, 150]
 thickness_mm = 10
 material = "hdpe"
-depth_front_mm = 60
+depth_front_mm = 80
 depth_back_mm = 40
 [[type]]
 name = "plate"
@@ -63,7 +62,7 @@ size_mm = [40, 30]
 height_mm = 12
 holes_mm = [[4, 4], [36, 26]]
 hole_diameter_mm = 3.2
-fixing = { style = "standoff", thread = "M3", standoff_mm = 12, flange_mm = 1.6 }
+fixing = { style = "standoff", thread = "M3", standoff_mm = 40, flange_mm = 1.6 }
 [[part]]
 name = "sound-board"
 type = "plate"
@@ -102,12 +101,14 @@ fn finding(robot: &Robot, stack: &Stack, screw: &ScrewChoice) -> Option<Finding>
         thread.word(),
         screw.length,
     );
+    // With an upper limit, a washer or a file makes it fit; a bolt that does not reach its nut holds nothing.
+    let severity = if screw.most.is_some() { Severity::Look } else { Severity::Fix };
     let why = format!(
         "It clamps {} and needs {} of thread beyond that.",
         screw.grip,
         screw.least - screw.grip
     );
-    let mut f = Finding::new(PAGE.slug, Severity::Fix, stack.subject.clone(), what, why, PAGE.source)
+    let mut f = Finding::new(PAGE.slug, severity, stack.subject.clone(), what, why, PAGE.source)
         .with_value("length_mm", screw.length.0)
         .with_value("clamped_mm", screw.grip.0)
         .with_limit("shortest_mm", screw.least.0);
@@ -124,17 +125,7 @@ fn remedies(robot: &Robot, stack: &Stack, screw: &ScrewChoice, thread: Thread) -
     if let (Subject::Part(_), FixingStyle::Standoff) = (&stack.subject, stack.style) {
         remedies.extend(longer_standoff(robot, stack, thread));
     }
-    if matches!(stack.subject, Subject::Part(_)) && !stack.style.goes_through() {
-        let set = |key: &str, value: &str| Edit::Set {
-            on: stack.subject.clone(),
-            key: key.to_owned(),
-            value: EditValue::Text(value.to_owned()),
-        };
-        remedies.push(Remedy::edit(
-            "Fix it with bolts and nuts through the board.",
-            vec![set("fixing.style", "bolt-and-nut")],
-        ));
-    }
+    remedies.extend(other_style(robot, stack));
     remedies.extend(washers(screw, thread));
     if remedies.is_empty() {
         remedies.push(Remedy::advice(format!(
@@ -143,6 +134,27 @@ fn remedies(robot: &Robot, stack: &Stack, screw: &ScrewChoice, thread: Thread) -
         )));
     }
     remedies
+}
+
+/// Bolts and nuts where something else finds no length; standoffs where a bolt would be too long.
+fn other_style(robot: &Robot, stack: &Stack) -> Option<Remedy> {
+    let Subject::Part(_) = stack.subject else { return None };
+    let gap = crate::stacks::fixing_of(robot, &stack.subject)?.standoff;
+    let (text, style) = match stack.style {
+        FixingStyle::BoltAndNut if gap.0 > 0.0 => {
+            ("Put it on standoffs, with a screw at both ends.", "standoff")
+        }
+        FixingStyle::Insert | FixingStyle::WoodScrew => {
+            ("Fix it with bolts and nuts through the board.", "bolt-and-nut")
+        }
+        _ => return None,
+    };
+    let edit = Edit::Set {
+        on: stack.subject.clone(),
+        key: "fixing.style".to_owned(),
+        value: EditValue::Text(style.to_owned()),
+    };
+    Some(Remedy::edit(text, vec![edit]))
 }
 
 /// Washers under the head that bring the range onto a standard length.
