@@ -20,3 +20,7 @@ mod study;
 
 pub use results::*;
 pub use study::{export, study};
+
+pub mod testing;
+#[cfg(test)]
+mod scratch;

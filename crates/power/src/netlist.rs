@@ -111,6 +111,8 @@ pub enum Device {
         b: usize,
         /// Resistance of the two closed transistors.
         on_ohm: f64,
+        /// The motor on it, as an index into [`Netlist::items`].
+        motor: Option<usize>,
         /// How D is found.
         duty: Duty,
     },
@@ -167,8 +169,6 @@ pub enum Duty {
     },
     /// Whatever gives the motor its wanted electromotive force, between −1 and 1.
     Find {
-        /// Index of the motor in [`Netlist::items`].
-        motor: usize,
         /// 1 when the motor's `a` hangs on the bridge's `a`, −1 when crossed.
         sense: f64,
     },

@@ -83,6 +83,7 @@ impl Circuit {
         built.add_parts(robot);
         built.add_wires(robot, geometry);
         built.add_contacts(robot);
+        built.join_motors(robot);
         built.pattern = Pattern::of(&built.template);
         built
     }
@@ -286,7 +287,7 @@ fn driver(e: &Driver, base: usize) -> Vec<(String, Device)> {
         let (a, b) = (base + channel.a.0, base + channel.b.0);
         let duty = Duty::Fixed { value: 0.0, peak_a: e.peak.0.max(1e-3) };
         let on_ohm = e.on_resistance.0;
-        all.push((format!(" {}", channel.name), Device::Channel { plus, minus, a, b, on_ohm, duty }));
+        all.push((format!(" {}", channel.name), Device::Channel { plus, minus, a, b, on_ohm, motor: None, duty }));
         for (word, from, to) in
             [("a up", a, plus), ("b up", b, plus), ("a down", minus, a), ("b down", minus, b)]
         {

@@ -133,6 +133,24 @@ impl Circuit {
         Ready { netlist, fed, motors }
     }
 
+    /// Finds the motor on each bridge, with every plug mated and every switch closed.
+    pub(super) fn join_motors(&mut self, robot: &Robot) {
+        let joined = Joined::of(&self.template);
+        let motors: Vec<(usize, usize, usize)> = (0..robot.parts.len())
+            .map(PartId)
+            .filter_map(|part| {
+                let (e, m) = motors::motor_of(robot, part)?;
+                Some((self.element_item[part.0][e], self.local(part, m.a), self.local(part, m.b)))
+            })
+            .collect();
+        for item in &mut self.template.items {
+            if let Device::Channel { a, b, motor, .. } = &mut item.device {
+                let found = motors.iter().find(|m| joined.sense((*a, *b), (m.1, m.2)).is_some());
+                *motor = found.map(|m| m.0);
+            }
+        }
+    }
+
     /// Decides what every bridge and motor does.
     fn drive(
         &self,
@@ -165,6 +183,9 @@ impl Circuit {
                 let Device::Channel { a, b, .. } = netlist.items[channel].device else { return None };
                 joined.sense((a, b), ends).map(|sense| (n, sense))
             });
+            let leads = found.is_some_and(|(n, _)| {
+                matches!(netlist.items[channels[n].0].device, Device::Channel { motor, .. } if motor == Some(item))
+            });
             let channel = found.map(|(n, _)| channels[n].0);
             let k = motor.constant;
             let turned = |speed: f64| MotorKind::Turned { emf_v: k * speed };
@@ -182,7 +203,7 @@ impl Circuit {
                     beyond_peak = true;
                     turned(0.0)
                 }
-                (Some((n, _)), Wish::Turn { speed, current }) if leading[n].is_none() => {
+                (Some((n, _)), Wish::Turn { speed, current }) if leads && leading[n].is_none() => {
                     MotorKind::Driven { current_a: current, emf_v: k * speed }
                 }
                 (_, Wish::Turn { current, .. } | Wish::Duty { current, .. }) => {
@@ -201,10 +222,11 @@ impl Circuit {
                 let fixed = |value: f64| Duty::Fixed { value: value * sense, peak_a };
                 let wanted = match wish {
                     Wish::Stalled { duty } | Wish::Duty { duty, .. } => fixed(duty),
-                    Wish::Turn { speed, current } if beyond_peak => {
+                    // A second motor on the same bridge has no say in the duty: full on.
+                    Wish::Turn { speed, current } if beyond_peak || !leads => {
                         fixed(if speed != 0.0 { speed } else { current }.signum())
                     }
-                    _ => Duty::Find { motor: item, sense },
+                    _ => Duty::Find { sense },
                 };
                 if let Device::Channel { duty, .. } = &mut netlist.items[channels[n].0].device {
                     *duty = wanted;

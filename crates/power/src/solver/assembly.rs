@@ -291,7 +291,7 @@ impl Stamp<'_> {
         x: &[f64],
         fraction: f64,
     ) {
-        let &Device::Channel { plus, minus, a, b, on_ohm, duty } = device else { return };
+        let &Device::Channel { plus, minus, a, b, on_ohm, motor, duty } = device else { return };
         let (ia, ib, d) = (x[k], x[k + 1], x[k + 2]);
         let (up, down) = (d.max(0.0), (-d).max(0.0));
         let (d_up, d_down) = if d >= 0.0 { (1.0, 0.0) } else { (0.0, -1.0) };
@@ -325,47 +325,58 @@ impl Stamp<'_> {
             self.jac(row, k + 2, -on * d_share * bus);
             self.jac(row, row, if active { sign * half } else { 1.0 });
         }
-        self.duty(netlist, duty, active, k, x, fraction);
+        let leads = motor_leads(netlist, motor).unwrap_or((a, b, 0.0, MotorKind::Turned { emf_v: 0.0 }));
+        self.duty(leads, duty, active, k, x, fraction);
     }
 
-    /// The row that says what the duty is.
-    fn duty(&mut self, netlist: &Netlist, duty: Duty, active: bool, k: usize, x: &[f64], fraction: f64) {
+    /// The row that says what the duty is. Every kind of duty fills the same places.
+    fn duty(&mut self, leads: Leads, duty: Duty, active: bool, k: usize, x: &[f64], fraction: f64) {
         let row = k + 2;
         let d = x[row];
+        let (a, b, resistance, kind) = leads;
+        let (mut law, mut by_duty, mut by_current, mut by_volts) = (d, 1.0, 0.0, 0.0);
         match duty {
+            _ if !active => {}
             Duty::Fixed { value, peak_a } => {
                 let target = fraction * value;
                 let sign = if target < 0.0 { -1.0 } else { 1.0 };
-                let (by_duty, by_current) = (sign * (target - d), 1.0 - sign * x[k] / peak_a);
-                let limited = active && by_current < by_duty;
-                self.add(row, if !active { d } else if limited { by_current } else { by_duty });
-                self.jac(row, row, if !active { 1.0 } else if limited { 0.0 } else { -sign });
-                self.jac(row, k, if limited { -sign / peak_a } else { 0.0 });
+                let (short, room) = (sign * (target - d), 1.0 - sign * x[k] / peak_a);
+                if room < short {
+                    (law, by_duty, by_current) = (room, 0.0, -sign / peak_a);
+                } else {
+                    (law, by_duty) = (short, -sign);
+                }
             }
-            Duty::Find { motor: index, sense } => {
-                let Some(&Device::Motor { a, b, resistance_ohm, kind }) =
-                    netlist.items.get(index).map(|item| &item.device)
-                else {
-                    self.add(row, d);
-                    self.jac(row, row, 1.0);
-                    return;
-                };
+            Duty::Find { sense } => {
                 let emf = match kind {
                     MotorKind::Driven { emf_v, .. } | MotorKind::Turned { emf_v } => emf_v,
                     MotorKind::Loaded { .. } => 0.0,
                 };
                 let v = x[a] - x[b];
-                let (i, di) = motor(kind, resistance_ohm, v, fraction);
+                let (i, di) = motor(kind, resistance, v, fraction);
                 let g = sense / emf.abs().max(1.0);
-                let (piece, law) =
-                    law::middle([d + 1.0, g * (v - resistance_ohm * i - emf), d - 1.0]);
-                let gap = if active && piece == 1 { g * (1.0 - resistance_ohm * di) } else { 0.0 };
-                self.add(row, if active { law } else { d });
-                self.jac(row, a, gap);
-                self.jac(row, b, -gap);
-                self.jac(row, row, if active && piece == 1 { 0.0 } else { 1.0 });
+                let (piece, middle) = law::middle([d + 1.0, g * (v - resistance * i - emf), d - 1.0]);
+                law = middle;
+                if piece == 1 {
+                    (by_duty, by_volts) = (0.0, g * (1.0 - resistance * di));
+                }
             }
         }
+        self.add(row, law);
+        self.jac(row, row, by_duty);
+        self.jac(row, k, by_current);
+        self.jac(row, a, by_volts);
+        self.jac(row, b, -by_volts);
+    }
+}
+
+/// Leads, winding and law of a motor.
+type Leads = (usize, usize, f64, MotorKind);
+
+fn motor_leads(netlist: &Netlist, index: Option<usize>) -> Option<Leads> {
+    match netlist.items.get(index?)?.device {
+        Device::Motor { a, b, resistance_ohm, kind } => Some((a, b, resistance_ohm, kind)),
+        _ => None,
     }
 }
 

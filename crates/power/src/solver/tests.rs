@@ -175,7 +175,7 @@ fn driven(duty: Duty, kind: MotorKind) -> Netlist {
         4,
         vec![
             branch(0, 1, 0.05, 24.0),
-            Device::Channel { plus: 1, minus: 0, a: 2, b: 3, on_ohm: 0.02, duty },
+            Device::Channel { plus: 1, minus: 0, a: 2, b: 3, on_ohm: 0.02, motor: Some(2), duty },
             Device::Motor { a: 2, b: 3, resistance_ohm: 0.5, kind },
         ],
     )
@@ -184,7 +184,7 @@ fn driven(duty: Duty, kind: MotorKind) -> Netlist {
 #[test]
 fn a_driver_finds_the_duty_that_holds_a_speed() {
     let kind = MotorKind::Driven { current_a: 4.0, emf_v: 10.0 };
-    let solved = run(driven(Duty::Find { motor: 2, sense: 1.0 }, kind));
+    let solved = run(driven(Duty::Find { sense: 1.0 }, kind));
     // The motor needs 10 + 4·0.5 = 12 V and the bridge loses 4·0.02; the bus gives power.
     let power = (12.0 + 0.08) * 4.0;
     let bus = 12.0 + (144.0f64 - power * 0.05).sqrt();
@@ -197,11 +197,11 @@ fn a_driver_finds_the_duty_that_holds_a_speed() {
 #[test]
 fn backwards_is_the_same_with_the_sign_turned() {
     let forwards = run(driven(
-        Duty::Find { motor: 2, sense: 1.0 },
+        Duty::Find { sense: 1.0 },
         MotorKind::Driven { current_a: 4.0, emf_v: 10.0 },
     ));
     let back = run(driven(
-        Duty::Find { motor: 2, sense: 1.0 },
+        Duty::Find { sense: 1.0 },
         MotorKind::Driven { current_a: -4.0, emf_v: -10.0 },
     ));
     let k = forwards.pattern.extra[1];
@@ -212,7 +212,7 @@ fn backwards_is_the_same_with_the_sign_turned() {
 #[test]
 fn a_duty_cannot_exceed_one_and_the_motor_turns_slower() {
     let kind = MotorKind::Driven { current_a: 4.0, emf_v: 30.0 };
-    let solved = run(driven(Duty::Find { motor: 2, sense: 1.0 }, kind));
+    let solved = run(driven(Duty::Find { sense: 1.0 }, kind));
     let k = solved.pattern.extra[1];
     close(solved.reached.point.x[k + 2], 1.0, 1e-12);
     close(solved.v(2, 3), 24.0 - 4.0 * (0.05 + 0.02), 1e-9);

@@ -1,0 +1,33 @@
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+use crate::*;
+#[test]
+fn scratch() {
+    let dir = std::env::var("ROBOT").unwrap_or("/work/main/demos/samovar".into());
+    let mut files = vec![];
+    for e in std::fs::read_dir(&dir).unwrap() { let p = e.unwrap().path(); if p.extension().is_some_and(|x| x=="toml") { files.push((p.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(&p).unwrap())); } }
+    files.sort();
+    let folder = loomdeck_model::Folder { files: files.into_iter().map(|(a,b)| (a.into(), b.into())).collect(), ..Default::default() };
+    let (robot, problems) = loomdeck_model::read(&folder);
+    for p in problems.iter().take(5) { eprintln!("{p}"); }
+    let robot = robot.unwrap();
+    let geo = crate::testing::measured(&robot);
+    let t = std::time::Instant::now();
+    let s = study(&robot, &geo);
+    eprintln!("{} parts {} wires {} situations; {:?}", robot.parts.len(), robot.wires.len(), robot.situations.len(), t.elapsed());
+    let c = crate::circuit::Circuit::of(&robot, &geo);
+    eprintln!("size {} entries {}", c.pattern.size, c.pattern.entries());
+    for r in &s.situations {
+        eprintln!("== {} {:?} peak {:?} balance {:.3e} of {:.2} unfed {:?}", robot.situations[r.situation.0].name, r.outcome, r.peak_outcome, r.balance_w, r.turnover_w, r.unfed.iter().map(|u| u.parts.iter().map(|p| robot.parts[p.0].name.clone()).collect::<Vec<_>>()).collect::<Vec<_>>());
+        let mut ws: Vec<_> = r.wires.iter().filter(|w| w.current.0.abs()>0.5).collect();
+        ws.sort_by(|a,b| b.current.0.abs().total_cmp(&a.current.0.abs()));
+        for w in ws.iter().take(6) { eprintln!("   {} {:.2} A rms {:.2} peak {:.2} {:?} of air {}", robot.wires[w.wire.0].name, w.current.0, w.rms.0, w.peak.0, w.temperature, w.ambient); }
+        for p in &r.parts { for e in &p.elements { match e { ElementResult::Motor{..}|ElementResult::Driver{..}|ElementResult::Converter{..} => eprintln!("   {} {:?}", robot.parts[p.part.0].name, e), _=>{} } } }
+    }
+    for f in &s.fuses { if f.fuse.is_some() { eprintln!("{} {} rating {:?} mean {:.2} peak {:.2} for {} window {:?} [{}] .. {:?} [{}] thicken {:?} prosp {:.0} wires {}", robot.parts[f.part.0].name, f.way, f.rating.map(|r| r.0), f.mean.0, f.peak.0, f.peak_time, f.smallest.map(|x|x.0), f.smallest_because, f.largest.map(|x|x.0), f.largest_because, f.thicken_to, f.prospective.0, f.wires.len()); } }
+    for u in &s.unfused { eprintln!("unfused {} {:?}", robot.wires[u.wire.0].name, u); }
+    eprintln!("{:?}", s.day.as_ref().map(|d| (d.run_time, d.fits, d.planned, &d.batteries)));
+    for r in &s.spare { eprintln!("{:?} {} {:.2}/{:.2} {:.0}%", r.what, r.name, r.used, r.limit, r.headroom_percent); }
+    for g in &s.good_news { eprintln!("good: {g}"); }
+    #[cfg(any())]
+    for f in findings(&robot, &geo, &s) { eprintln!("{f:?}"); }
+}
