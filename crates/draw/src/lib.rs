@@ -3,6 +3,7 @@
 //! All of it is drawn from a study and nothing else, and no engineering result is computed here: a
 //! number on paper is a number of the study. The same study gives the same bytes.
 
+pub mod book;
 pub mod diagram;
 pub mod dxf;
 pub mod face;

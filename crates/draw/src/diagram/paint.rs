@@ -82,8 +82,8 @@ fn labels(canvas: &mut Canvas, graph: &Graph, laid: &Laid, look: Look) -> Vec<Bl
             let link = &graph.links[*link];
             let middle = (block.low.y + block.high.y) / 2.0;
             let right = block.high.x - 1.6;
-            let set = Type::new(SIZE, p.ink).ending().rimmed(p.paper);
-            canvas.text(Spot::new(right, middle - 1.3), &link.size, set);
+            let set = Type::new(SIZE, p.ink).ending();
+            canvas.text(Spot::new(right, middle - 1.7), &link.size, set);
             let below = Spot::new(right, middle + 1.2 + 0.72 * SIZE);
             canvas.text(below, &link.current, set);
             let wide = text::width(&link.size, SIZE).max(text::width(&link.current, SIZE));

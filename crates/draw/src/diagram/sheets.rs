@@ -1,25 +1,39 @@
 //! Cutting a large diagram into sheets where it branches.
 
 use super::graph::{BOX, Graph, Link, Node, Port, SIZE};
+use super::lay;
 use super::order::layers;
 use super::symbols::Symbol;
 use crate::text;
 
-/// Most rows on a sheet.
-const ROWS: usize = 8;
-/// Most layers on a sheet, flags included.
-const DEPTH: usize = 4;
-
-/// Cuts a graph into graphs that fit a sheet each. A graph that fits stays whole.
-pub fn cut(graph: &Graph) -> Vec<Graph> {
-    let layer = layers(graph);
-    let parent = parents(graph, &layer);
-    let unit = units(graph, &layer, &parent);
-    let sheets = pack(graph, &unit);
-    let count = sheets.iter().max().map_or(0, |m| m + 1);
-    if count <= 1 {
+/// Cuts a graph into graphs of which each is at most this wide and high when laid out, mm. A graph
+/// that fits stays whole; one that no cut makes fit is cut as small as it goes.
+pub fn cut(graph: &Graph, room: (f64, f64)) -> Vec<Graph> {
+    let over = |g: &Graph| {
+        let size = lay(g).size;
+        (size.0 / room.0).max(size.1 / room.1)
+    };
+    if over(graph) <= 1.0 {
         return vec![graph.clone()];
     }
+    let mut best: Option<(f64, Vec<Graph>)> = None;
+    for (depth, rows) in (2..=6).rev().flat_map(|d| [12, 9, 7, 5].map(|r| (d, r))) {
+        let sheets = cut_at(graph, depth, rows, &over);
+        let worst = sheets.iter().map(&over).fold(0.0, f64::max);
+        let score = if worst <= 1.0 { sheets.len() as f64 } else { 1000.0 * worst };
+        if best.as_ref().is_none_or(|(b, _)| score < *b) {
+            best = Some((score, sheets));
+        }
+    }
+    best.map_or_else(|| vec![graph.clone()], |(_, sheets)| sheets)
+}
+
+fn cut_at(graph: &Graph, depth: usize, rows: usize, over: &dyn Fn(&Graph) -> f64) -> Vec<Graph> {
+    let layer = layers(graph);
+    let parent = parents(graph, &layer);
+    let unit = units(graph, &layer, &parent, depth, rows);
+    let sheets = pack(graph, &unit, over);
+    let count = sheets.iter().max().map_or(0, |m| m + 1);
     (0..count).map(|s| part_of(graph, &sheets, s)).collect()
 }
 
@@ -36,7 +50,7 @@ fn parents(graph: &Graph, layer: &[usize]) -> Vec<Option<usize>> {
 }
 
 /// For each node the root of the piece it belongs to.
-fn units(graph: &Graph, layer: &[usize], parent: &[Option<usize>]) -> Vec<usize> {
+fn units(graph: &Graph, layer: &[usize], parent: &[Option<usize>], most: usize, rows_most: usize) -> Vec<usize> {
     let n = graph.nodes.len();
     let mut children: Vec<Vec<usize>> = vec![Vec::new(); n];
     for (i, p) in parent.iter().enumerate() {
@@ -54,7 +68,7 @@ fn units(graph: &Graph, layer: &[usize], parent: &[Option<usize>]) -> Vec<usize>
         kids.sort_by_key(|k| (std::cmp::Reverse(rows[*k]), *k));
         let mut sum: usize = kids.iter().map(|k| rows[*k]).sum();
         for k in kids {
-            if sum > ROWS && rows[k] > 1 {
+            if sum > rows_most && rows[k] > 1 {
                 cut_off[k] = true;
                 sum -= rows[k] - 1;
             }
@@ -67,8 +81,8 @@ fn units(graph: &Graph, layer: &[usize], parent: &[Option<usize>]) -> Vec<usize>
     for i in order {
         let Some(p) = parent[i] else { continue };
         depth[i] = depth[p] + 1;
-        let last = depth[i] + 1 >= DEPTH && !children[i].is_empty();
-        if cut_off[i] || last || depth[i] >= DEPTH {
+        let last = depth[i] + 1 >= most && !children[i].is_empty();
+        if cut_off[i] || last || depth[i] >= most {
             // A flag stands before it on its sheet.
             depth[i] = 1;
             unit[i] = i;
@@ -79,42 +93,31 @@ fn units(graph: &Graph, layer: &[usize], parent: &[Option<usize>]) -> Vec<usize>
     unit
 }
 
-/// Puts pieces onto sheets, in the order of their first node, as long as there is room.
-fn pack(graph: &Graph, unit: &[usize]) -> Vec<usize> {
+/// Puts pieces onto sheets, from the battery on: a piece joins the sheet before it as long as the
+/// sheet still fits, so that what belongs together stays near.
+fn pack(graph: &Graph, unit: &[usize], over: &dyn Fn(&Graph) -> f64) -> Vec<usize> {
     let n = unit.len();
-    let has_parent: Vec<bool> = (0..n).map(|i| graph.links.iter().any(|l| l.to.0 == i)).collect();
     let layer = layers(graph);
     let mut roots: Vec<usize> = (0..n).filter(|i| unit[*i] == *i).collect();
-    roots.sort_by_key(|r| (has_parent[*r], layer[*r], *r));
-    let rows = |root: usize| {
-        let inside = |i: usize| unit[i] == root;
-        let ends = (0..n).filter(|i| inside(*i)).map(|i| {
-            let kids = graph.links.iter().filter(|l| l.from.0 == i);
-            let (mut own, mut away) = (0, 0);
-            for l in kids {
-                if inside(l.to.0) { own += 1 } else { away += 1 }
-            }
-            away + usize::from(own == 0 && away == 0)
-        });
-        ends.sum::<usize>().max(1)
-    };
-    let mut sheet_of_root = vec![0usize; n];
-    let mut load: Vec<usize> = Vec::new();
+    roots.sort_by_key(|r| (layer[*r], *r));
+    const NOT_YET: usize = usize::MAX;
+    let mut sheets = vec![NOT_YET; n];
+    let mut current = 0;
+    let mut started = false;
     for root in roots {
-        let r = rows(root);
-        let fits = load.iter().enumerate().rposition(|(_, l)| l + r <= ROWS + 1);
-        // Sources share the first sheet; later pieces go onto the last sheet with room.
-        let at = match fits {
-            Some(at) if has_parent[root] == (at > 0) || load.len() == 1 && !has_parent[root] => at,
-            _ => {
-                load.push(0);
-                load.len() - 1
+        let members: Vec<usize> = (0..n).filter(|i| unit[*i] == root).collect();
+        for m in &members {
+            sheets[*m] = current;
+        }
+        if started && over(&part_of(graph, &sheets, current)) > 1.0 {
+            current += 1;
+            for m in &members {
+                sheets[*m] = current;
             }
-        };
-        load[at] += r;
-        sheet_of_root[root] = at;
+        }
+        started = true;
     }
-    unit.iter().map(|u| sheet_of_root[*u]).collect()
+    sheets
 }
 
 /// The nodes of one sheet, with flags where links leave or arrive.
@@ -160,7 +163,7 @@ fn part_of(graph: &Graph, sheets: &[usize], sheet: usize) -> Graph {
 fn flag(part: &mut Graph, words: &str, sheet: usize, out: bool) -> usize {
     let port = vec![Port { name: String::new(), fuse: None }];
     let name = text::wrap_or_cut(words, SIZE, BOX - 12.0, 3);
-    let facts = vec![format!("sheet {}", sheet + 1)];
+    let facts = vec![format!("sheet {}", sheet.wrapping_add(1))];
     if out
         && let Some(same) = part.nodes.iter().position(|n| n.symbol == Symbol::Flag && n.name == name && n.facts == facts)
     {

@@ -57,7 +57,7 @@ impl Symbol {
     pub fn draw(self, canvas: &mut Canvas, c: Spot, ink: Ink<'_>, colour: &str) {
         let p = |x: f64, y: f64| Spot::new(c.x + x, c.y + y);
         let solid = Ink::fill(colour);
-        let mut line = |canvas: &mut Canvas, points: &[(f64, f64)]| {
+        let line = |canvas: &mut Canvas, points: &[(f64, f64)]| {
             let spots: Vec<Spot> = points.iter().map(|(x, y)| p(*x, *y)).collect();
             canvas.corners(&spots, false, ink);
         };

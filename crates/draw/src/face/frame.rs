@@ -21,7 +21,7 @@ pub fn extent(matter: &Matter<'_>, look: Look, bounds: Block, names: &Names) -> 
     let corners = blocks.iter().flat_map(|b| [b.low, b.high]);
     let all = Block::over([names.drawn.low, names.drawn.high].into_iter().chain(corners)).unwrap_or(bounds);
     let low = Spot::new(all.low.x.min(names.drawn.low.x - 14.0 * u), all.low.y);
-    let high = Spot::new(all.high.x, all.high.y.max(names.drawn.high.y + 11.0 * u) + 14.0 * u);
+    let high = Spot::new(all.high.x, all.high.y.max(names.drawn.high.y + 9.0 * u) + 11.0 * u);
     let head = text::width(&matter.robot.name, look.size()).max(60.0 * u);
     let needs = head + 62.0 * u - (high.x - low.x);
     let wider = needs.max(0.0) / 2.0;
@@ -39,12 +39,7 @@ pub fn marks(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look, b
     let unit = matter.robot.book.unit;
     canvas.group("marks");
     // The marks stand clear of plugs on tails, which reach beyond the edge.
-    let mut drawn = bounds;
-    for plug in &matter.robot.plugs {
-        if let Some((shape, _)) = super::parts::plug_shape(matter, plug, view) {
-            drawn = Block::over(shape.into_iter().chain([drawn.low, drawn.high])).unwrap_or(drawn);
-        }
-    }
+    let drawn = super::names::with_plugs(matter, view, bounds);
     level(canvas, look, bounds, drawn.high.y + 6.0 * u, &words::length(bounds.width(), unit));
     upright(canvas, look, bounds, drawn.low.x - 6.0 * u, &words::length(bounds.height(), unit));
     datum(canvas, matter, view, look);

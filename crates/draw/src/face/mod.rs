@@ -61,22 +61,18 @@ pub fn draw(matter: &Matter<'_>, view: View, look: Look) -> Drawing {
 /// Draws so that letters come out right when the drawing is printed within this room, mm of paper.
 /// Gives the drawing and the scale it is printed at: 1 or less.
 pub fn fitted(matter: &Matter<'_>, view: View, theme: Theme, room: (f64, f64)) -> (Drawing, f64) {
+    // Smaller print wants larger letters on the drawing, which want more room in turn: the largest
+    // scale at which both agree wins.
     let mut scale: f64 = 1.0;
-    let mut drawing = draw(matter, view, Look { theme, per_mm: 1.0 });
-    for _ in 0..8 {
+    loop {
+        let drawing = draw(matter, view, Look { theme, per_mm: 1.0 / scale });
         let fits = (room.0 / drawing.width).min(room.1 / drawing.height).min(1.0);
-        if fits >= scale * 0.999 && fits >= 1.0 {
-            return (drawing, 1.0);
-        }
-        if (fits / scale - 1.0).abs() < 0.01 {
+        if fits >= scale * 0.98 || scale < 0.1 {
             return (drawing, fits);
         }
-        // Smaller print wants larger letters on the drawing, which want more room in turn.
-        scale = fits.max(0.12);
-        drawing = draw(matter, view, Look { theme, per_mm: 1.0 / scale });
+        // Never past what fits by more than a step, so that a better scale is not jumped over.
+        scale *= (fits / scale).clamp(0.8, 0.96);
     }
-    let fits = (room.0 / drawing.width).min(room.1 / drawing.height).min(1.0);
-    (drawing, fits)
 }
 
 fn nothing(look: Look) -> Drawing {

@@ -106,8 +106,9 @@ fn tag_radius(number: usize, look: Look) -> f64 {
 
 /// Collects what wants a label and finds a place for each.
 pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Names {
-    let mut names = Names { wishes: Vec::new(), says: Vec::new(), placed: Vec::new(), drawn: bounds };
-    let mut placer = Placer::new(bounds.grown(-1.0 * look.per_mm), 1.2 * look.per_mm);
+    let drawn = with_plugs(matter, view, bounds);
+    let mut names = Names { wishes: Vec::new(), says: Vec::new(), placed: Vec::new(), drawn };
+    let mut placer = Placer::new(drawn.grown(-0.5 * look.per_mm), 1.2 * look.per_mm);
     spare_what_is_drawn(&mut placer, matter, view);
 
     names.want_parts(matter, view, look);
@@ -115,11 +116,13 @@ pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Name
     names.want_tags(matter, view, look);
     let tags = names.wishes.len();
     names.want_plugs(matter, view, look, &mut placer);
+    let plugs = names.wishes.len();
     names.want_exits(matter, view, look, bounds);
+    let exits = names.wishes.len();
     names.want_looms(matter, view, look);
 
     // Names at home first, the tightest homes first; then tags; then names on leaders.
-    let mut order: Vec<usize> = (0..parts).collect();
+    let mut order: Vec<usize> = (0..parts).chain(tags..plugs).collect();
     order.sort_by(|a, b| {
         let area = |i: usize| names.wishes[i].home.map_or(0.0, |h| h.width() * h.height());
         area(*a).total_cmp(&area(*b)).then(a.cmp(b))
@@ -134,10 +137,14 @@ pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Name
     let mut far: Vec<usize> = Vec::new();
     left.sort_unstable();
     let rest = (parts..tags).map(|i| (i, 16.0)).chain(left.into_iter().map(|i| (i, 24.0)));
-    for (i, reach) in rest.chain((tags..names.wishes.len()).map(|i| (i, 18.0))) {
-        match placer.near(i, &names.wishes[i], reach * look.per_mm) {
+    for (i, reach) in rest.chain((plugs..names.wishes.len()).map(|i| (i, 18.0))) {
+        let wish = &names.wishes[i];
+        let close = placer.near(i, wish, reach * look.per_mm);
+        match close.or_else(|| placer.near(i, wish, 2.0 * reach * look.per_mm)) {
             Some(p) => names.placed.push(p),
-            None => far.push(i),
+            // A loom is told by its wires; its name is left out rather than hung far away.
+            None if i < exits => far.push(i),
+            None => {}
         }
     }
     names.columns(&far, look);
@@ -158,8 +165,10 @@ fn spare_what_is_drawn(placer: &mut Placer, matter: &Matter<'_>, view: View) {
             if let Leg::Along { face, points } = leg
                 && *face == view.near()
             {
+                let w = &matter.robot.wires[run.wire.0];
+                let width = w.insulation.outside_diameter(w.gauge).0;
                 for pair in points.windows(2) {
-                    placer.spare_line(view.spot(pair[0]), view.spot(pair[1]));
+                    placer.spare_line(view.spot(pair[0]), view.spot(pair[1]), width);
                 }
             }
         }
@@ -207,13 +216,11 @@ impl Names {
                 PlugPlace::Tail { face, .. } => *face,
             };
             let Some((shape, middle)) = plug_shape(matter, plug, view) else { continue };
-            if let Some(b) = Block::over(shape) {
-                self.drawn = union(self.drawn, b);
-                placer.rather_not(b, 0.5);
-            }
+            let Some(home) = Block::over(shape) else { continue };
+            placer.rather_not(home, 0.5);
             if face == view.near() {
-                let forms = forms(&plug.name, look, None);
-                self.want(Wish { target: middle, home: None, forms }, Says::Name { quiet: false });
+                let forms = forms(&plug.name, look, Some(home));
+                self.want(Wish { target: middle, home: Some(home), forms }, Says::Name { quiet: false });
             }
         }
     }
@@ -378,6 +385,13 @@ pub fn tag(canvas: &mut Canvas, at: Spot, number: &str, severity: Severity, look
     let size = look.size() * if severity == Severity::Fix { 0.8 } else { 0.9 };
     let set = crate::svg::Type::new(size, letters).centred().strong();
     canvas.text(Spot::new(at.x, at.y + 0.32 * size), number, set);
+}
+
+/// The board with the plugs that reach beyond its edge.
+pub fn with_plugs(matter: &Matter<'_>, view: View, bounds: Block) -> Block {
+    let shapes = matter.robot.plugs.iter().filter_map(|p| plug_shape(matter, p, view));
+    let corners = shapes.flat_map(|(shape, _)| shape).chain([bounds.low, bounds.high]);
+    Block::over(corners).unwrap_or(bounds)
 }
 
 fn union(a: Block, b: Block) -> Block {

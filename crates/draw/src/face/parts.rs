@@ -97,7 +97,7 @@ pub fn plug_shape(matter: &Matter<'_>, plug: &Plug, view: View) -> Option<(Vec<S
 
 /// Tails are drawn shortened, so that the drawing stays the board's.
 fn tail_reach(length: f64) -> f64 {
-    length.min(18.0)
+    length.min(8.0)
 }
 
 /// The direction out of the board at a place near its edge: that of the nearest side.

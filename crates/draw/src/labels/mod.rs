@@ -60,7 +60,7 @@ pub struct Placer {
     /// Better not here, with how much it costs per mm².
     soft: Vec<(Block, f64)>,
     /// Lines better not hidden.
-    lines: Vec<(Spot, Spot)>,
+    lines: Vec<(Spot, Spot, f64)>,
     taken: Vec<Block>,
     leaders: Vec<(Spot, Spot)>,
 }
@@ -95,9 +95,9 @@ impl Placer {
         self.soft.push((block, per_mm2));
     }
 
-    /// Makes a drawn line costly to hide.
-    pub fn spare_line(&mut self, a: Spot, b: Spot) {
-        self.lines.push((a, b));
+    /// Makes a drawn line of some width costly to hide.
+    pub fn spare_line(&mut self, a: Spot, b: Spot, width: f64) {
+        self.lines.push((a, b, width / 2.0));
     }
 
     /// Boxes taken so far.
@@ -188,7 +188,7 @@ impl Placer {
 
     fn hides(&self, block: Block) -> f64 {
         let areas: f64 = self.soft.iter().map(|(b, per)| b.overlap(block) * per).sum();
-        let lines: f64 = self.lines.iter().map(|(a, b)| block.run_within(*a, *b)).sum();
+        let lines: f64 = self.lines.iter().map(|(a, b, half)| block.grown(*half).run_within(*a, *b)).sum();
         areas + HIDES_LINE * lines
     }
 }
