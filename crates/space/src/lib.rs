@@ -4,6 +4,7 @@
 //! measures it ([`lengths`]); [`findings`] says what does not fit.
 
 pub mod faces;
+mod findings;
 pub mod geometry;
 pub mod hardware;
 pub mod lengths;
@@ -13,9 +14,10 @@ pub mod route;
 mod samples;
 pub mod shape;
 
+pub use findings::{PAGES, findings};
 pub use geometry::*;
 
-use loomdeck_model::{Finding, Page, PassId, Robot, WireId};
+use loomdeck_model::{PassId, Robot, WireId};
 
 /// Where everything is: faces, holes, wires, looms.
 pub fn study(robot: &Robot) -> Geometry {
@@ -57,11 +59,3 @@ fn fills(robot: &Robot, wires: &[WireRun]) -> Vec<PassFill> {
         })
         .collect()
 }
-
-/// What the builder must know about it.
-pub fn findings(_robot: &Robot, _geometry: &Geometry) -> Vec<Finding> {
-    Vec::new()
-}
-
-/// Explanations of this crate's findings.
-pub const PAGES: &[Page] = &[];

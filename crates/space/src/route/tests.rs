@@ -18,3 +18,202 @@ fn every_wire_of_a_sample_finds_its_way() {
     assert!(geometry.blocked.is_empty());
     assert!(geometry.wires.iter().all(|w| w.basis == LengthBasis::Routed));
 }
+
+use crate::route::{CLEARANCES, class_of};
+use crate::shape::{self, Convex};
+use loomdeck_model::units::{Degrees, Millimetres};
+use loomdeck_model::{Face, Outline, Place, Placement, Point, Robot, Wire};
+use proptest::prelude::*;
+
+fn thickness(wire: &Wire) -> f64 {
+    wire.insulation.outside_diameter(wire.gauge).0
+}
+
+/// Least distance of a polyline's middle stretches from a shape; the first and last stretch lead out
+/// of the wire's own parts.
+fn keeps_off(points: &[Point], shape: &[Convex]) -> f64 {
+    let inner = if points.len() > 3 { &points[1..points.len() - 1] } else { &points[0..0] };
+    inner
+        .windows(2)
+        .map(|s| {
+            let segment = [Convex::new(vec![s[0], s[1]])];
+            shape::distance(&segment, shape)
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// Laws that hold for every robot without a blocked wire.
+fn check_laws(robot: &Robot) {
+    let geometry = crate::study(robot);
+    for run in &geometry.wires {
+        let wire = &robot.wires[run.wire.0];
+        if geometry.blocked.iter().any(|b| b.wire == run.wire) {
+            continue;
+        }
+        let (mut first, mut last) = (None, None);
+        for leg in &run.legs {
+            if let Leg::Along { face, points } = leg {
+                first = first.or(points.first().copied());
+                last = points.last().copied();
+                let view = geometry.face(*face).unwrap();
+                for body in &view.bodies {
+                    let d = keeps_off(points, &shape::pieces(&body.outline));
+                    let need = CLEARANCES[class_of(thickness(wire))].min(thickness(wire) / 2.0);
+                    assert!(d > need - 1e-4, "{} runs {d} mm from {:?}", wire.name, body.owner);
+                }
+                for f in view.fasteners.iter().filter(|f| f.height.0 > 0.0) {
+                    let disc = [shape::octagon(f.at, f.diameter.0 / 2.0)];
+                    assert!(keeps_off(points, &disc) > thickness(wire) / 2.0 - 1e-4, "{}", wire.name);
+                }
+            }
+        }
+        let straight = first.unwrap().distance(last.unwrap());
+        assert!(run.length.0 >= straight - 1e-9, "{}: {} < {straight}", wire.name, run.length.0);
+        assert!((crate::lengths::of_legs(&run.legs).0 - run.length.0).abs() < 1e-6);
+        assert!(run.cut.0 > run.length.0);
+        for b in &run.bundles {
+            assert!(b.length.0 <= run.length.0 + 1e-6 && !b.with.is_empty());
+            assert!(b.diameter.0 > thickness(wire));
+        }
+    }
+}
+
+#[test]
+fn laws_hold_for_samples() {
+    for (parts, wires) in [(2, 1), (7, 15), (40, 90), (100, 300)] {
+        check_laws(&robot(&samples::rows(parts, wires)));
+    }
+}
+
+/// The robot seen in a mirror: x becomes `width - x`. A front part becomes a part of mirrored kind,
+/// which is the same as the same part with its type mirrored.
+fn mirrored(robot: &Robot) -> Robot {
+    let mut out = robot.clone();
+    let board = out.board.as_mut().unwrap();
+    let (low, high) = board.outline.bounds();
+    let flip = |p: Point| Point::new(low.x + high.x - p.x, p.y);
+    let flip_outline =
+        |o: &Outline| Outline(o.0.iter().map(|p| Point::new(-p.x, p.y)).collect()).counter_clockwise();
+    board.outline = Outline(board.outline.0.iter().map(|p| flip(*p)).collect()).counter_clockwise();
+    board.passes.iter_mut().for_each(|p| p.at = flip(p.at));
+    for kind in &mut out.types {
+        kind.outline = flip_outline(&kind.outline);
+        kind.holes.iter_mut().for_each(|h| h.at.x = -h.at.x);
+        for t in &mut kind.terminals {
+            t.at.x = -t.at.x;
+            if let loomdeck_model::part_type::Exit::Along(d) = t.exit {
+                t.exit =
+                    loomdeck_model::part_type::Exit::Along(Degrees((180.0 - d.0).rem_euclid(360.0)));
+            }
+        }
+    }
+    for part in &mut out.parts {
+        if let Place::Board(p) = &mut part.place {
+            p.at = flip(p.at);
+            p.turn = Degrees((-p.turn.0).rem_euclid(360.0));
+        }
+    }
+    out
+}
+
+/// The whole board turned by a quarter: (x, y) becomes (-y, x).
+fn quarter(robot: &Robot) -> Robot {
+    let mut out = robot.clone();
+    let turn = |p: Point| Point::new(-p.y, p.x);
+    let board = out.board.as_mut().unwrap();
+    board.outline = Outline(board.outline.0.iter().map(|p| turn(*p)).collect());
+    board.passes.iter_mut().for_each(|p| p.at = turn(p.at));
+    for part in &mut out.parts {
+        if let Place::Board(Placement { face, at, turn: angle }) = &mut part.place {
+            *at = turn(*at);
+            let by = if *face == Face::Front { 90.0 } else { -90.0 };
+            *angle = Degrees((angle.0 + by).rem_euclid(360.0));
+        }
+    }
+    out
+}
+
+fn lengths(robot: &Robot) -> Vec<f64> {
+    crate::study(robot).wires.iter().map(|w| w.length.0).collect()
+}
+
+/// A sample whose parts are nudged and turned at random.
+fn nudged(seed: &[(f64, f64, u8)]) -> Robot {
+    let mut robot = robot(&samples::rows(12, 30));
+    for (part, (dx, dy, turn)) in robot.parts.iter_mut().zip(seed) {
+        if let Place::Board(p) = &mut part.place {
+            p.at = Point::new(p.at.x + dx, p.at.y + dy);
+            if *turn == 1 {
+                // Half a turn about the middle of the box.
+                let s = if p.face == Face::Front { 1.0 } else { -1.0 };
+                p.at = Point::new(p.at.x + 40.0 * s, p.at.y + 30.0);
+                p.turn = Degrees(180.0);
+            }
+        }
+    }
+    robot
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+    #[test]
+    fn lengths_do_not_depend_on_the_view(
+        seed in proptest::collection::vec((-6.0..6f64, -6.0..6f64, 0u8..2), 12),
+    ) {
+        let robot = nudged(&seed);
+        check_laws(&robot);
+        let plain = lengths(&robot);
+        for (how, other) in [("mirror", mirrored(&robot)), ("quarter", quarter(&robot))] {
+            for (i, (a, b)) in plain.iter().zip(lengths(&other)).enumerate() {
+                prop_assert!((a - b).abs() < 1e-6, "{} wire {}: {} and {}", how, i, a, b);
+            }
+        }
+    }
+}
+
+/// Two boxes with a wall between them: the shortest way round is known.
+#[test]
+fn the_way_round_a_wall_is_the_shortest() {
+    let text = format!(
+        "{}{}",
+        samples::TYPES,
+        r#"
+[board]
+size_mm = [400, 300]
+thickness_mm = 9
+material = "hdpe"
+depth_front_mm = 60
+depth_back_mm = 60
+[[keep_out]]
+name = "wall"
+size_mm = [20, 200]
+at_mm = [190, 60]
+[[part]]
+name = "one"
+type = "box"
+face = "front"
+at_mm = [50, 130]
+[[part]]
+name = "two"
+type = "box"
+face = "front"
+at_mm = [310, 130]
+[[wire]]
+name = "w"
+from = "one.c"
+to = "two.a"
+size_mm2 = 0.5
+"#
+    );
+    let robot = robot(&text);
+    let geometry = crate::study(&robot);
+    // Terminals at (88, 140) and (312, 140); gates at the boxes' sides grown by the clearance; wall
+    // from (190, 60) to (210, 260), its lower corners grown likewise.
+    let c = CLEARANCES[class_of(thickness(&robot.wires[0]))];
+    let gate = Point::new(90.0 + c, 140.0);
+    let corner = Point::new(190.0 - c, 60.0 - c);
+    let half = (gate.x - 88.0) + gate.distance(corner) + (200.0 - corner.x);
+    let expected = 2.0 * half + 2.0 * 8.0;
+    let got = geometry.wires[0].length;
+    assert!((got - Millimetres(expected)).abs().0 < 1e-4, "{got} for {expected}");
+}

@@ -1,0 +1,93 @@
+//! Helpers of the findings' tests, and the pages' own.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use loomdeck_model::testing::robot;
+use loomdeck_model::{Edit, EditValue, Finding, Place, PlugPlace, Remedy, Robot, Severity, Subject};
+
+/// The robot of a text and what is found about it.
+pub fn found(text: &str) -> (Robot, Vec<Finding>) {
+    let robot = robot(text);
+    let geometry = crate::study(&robot);
+    let all = crate::findings(&robot, &geometry);
+    (robot, all)
+}
+
+/// How many findings of a kind.
+pub fn count(text: &str, slug: &str) -> usize {
+    found(text).1.iter().filter(|f| f.slug == slug).count()
+}
+
+/// The robot with the moves of a remedy carried out.
+pub fn place(robot: &Robot, remedy: &Remedy) -> Robot {
+    let mut out = robot.clone();
+    for edit in &remedy.edits {
+        let Edit::Set { on, key, value: EditValue::Point(at) } = edit else {
+            panic!("not a move: {edit:?}")
+        };
+        assert_eq!(key, "at");
+        match on {
+            Subject::Part(name) => {
+                let part = out.parts.iter_mut().find(|p| p.name == *name).unwrap();
+                let Place::Board(place) = &mut part.place else { panic!("{name} is in a zone") };
+                place.at = *at;
+            }
+            Subject::Plug(name) => {
+                let plug = out.plugs.iter_mut().find(|p| p.name == *name).unwrap();
+                let PlugPlace::Fixed(place) = &mut plug.place else { panic!("{name} has a tail") };
+                place.at = *at;
+            }
+            other => panic!("cannot move {other:?}"),
+        }
+    }
+    out
+}
+
+#[test]
+fn every_page_shows_its_finding_and_its_cure() {
+    for page in super::PAGES {
+        let before = found(page.before).1;
+        let hits: Vec<&Finding> = before.iter().filter(|f| f.slug == page.slug).collect();
+        assert!(!hits.is_empty(), "{} is not found before", page.slug);
+        assert!(hits.iter().all(|f| f.severity >= page.severity), "{}", page.slug);
+        for f in hits {
+            assert!(f.severity > Severity::Fix || !f.remedies.is_empty(), "{}", page.slug);
+            assert!(!f.values.is_empty() || f.slug == "wire-cannot-be-routed", "{}", page.slug);
+        }
+        let after = found(page.after).1;
+        let left: Vec<&Finding> = after.iter().filter(|f| f.slug == page.slug).collect();
+        assert!(left.is_empty(), "{} is still found: {left:?}", page.slug);
+    }
+}
+
+#[test]
+fn moves_that_are_offered_remove_their_finding() {
+    let mut tried = 0;
+    for page in super::PAGES {
+        let (robot, all) = found(page.before);
+        for f in all.iter().filter(|f| f.slug == page.slug) {
+            for remedy in &f.remedies {
+                let moves = !remedy.edits.is_empty()
+                    && remedy.edits.iter().all(|e| {
+                        matches!(
+                            e,
+                            Edit::Set {
+                                on: Subject::Part(_) | Subject::Plug(_),
+                                value: EditValue::Point(_),
+                                ..
+                            }
+                        )
+                    });
+                if !moves {
+                    continue;
+                }
+                let mended = place(&robot, remedy);
+                let geometry = crate::study(&mended);
+                let left = crate::findings(&mended, &geometry);
+                let same = left.iter().any(|g| g.slug == f.slug && g.subjects == f.subjects);
+                assert!(!same, "{}: {}", page.slug, remedy.text);
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried >= 6, "only {tried} moves");
+}

@@ -1,0 +1,169 @@
+//! Too little material is left between two holes.
+
+use super::layout::{Layout, SIDES, Solid};
+use crate::geometry::BoardHole;
+use crate::shape::{Convex, octagon, segment_distance};
+use loomdeck_model::units::Millimetres;
+use loomdeck_model::{Face, Finding, Page, Point, Remedy, Severity};
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree, RTreeObject};
+
+/// What `explain` says.
+pub const PAGE: Page = Page {
+    slug: "web-too-thin",
+    severity: Severity::Fix,
+    title: "Too little board is left between two holes",
+    physics: "Holes go through the board, so holes of parts on the two faces, of mounts and of \
+        pass-throughs all meet in the same sheet. The web is the material between the rims of two of \
+        them: the distance of their centres, or of the centre lines of slots, less both radii. A thin \
+        web breaks out under the drill or cracks later under the screws. Two holes with the same \
+        centre are one hole.",
+    source: "Common practice, no source: 3 mm unless the robot's limits say otherwise; sheet-metal \
+        practice asks for three diameters from centre to centre (from memory).",
+    limits: "Holes are taken as drilled: a clearance hole for a through bolt, the insert's hole, the \
+        pilot of a wood screw. Strength of the material is not computed.",
+    before: super::robot!(
+        "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [50, 50]\n\
+         [[pass]]\nname = \"hatch\"\nat_mm = [54, 45]\ndiameter_mm = 12\n"
+    ),
+    after: super::robot!(
+        "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [50, 50]\n\
+         [[pass]]\nname = \"hatch\"\nat_mm = [54, 36]\ndiameter_mm = 12\n"
+    ),
+};
+
+/// Two centres nearer than this are one hole, mm.
+const SAME: f64 = 0.05;
+
+/// Looks at every pair of holes that come near each other.
+pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
+    let least = layout.robot.limits.web.0;
+    let holes = &layout.geometry.holes;
+    let index = RTree::bulk_load(holes.iter().enumerate().map(|(i, h)| boxed(h, i, 0.0)).collect());
+    for (i, a) in holes.iter().enumerate() {
+        let mut near: Vec<usize> = index
+            .locate_in_envelope_intersecting(boxed(a, i, least).geom().envelope())
+            .map(|b| b.data)
+            .filter(|j| *j > i)
+            .collect();
+        near.sort_unstable();
+        for b in near.into_iter().map(|j| &holes[j]) {
+            let round = a.from == a.to && b.from == b.to;
+            if round && a.from.distance(b.from) < SAME {
+                continue;
+            }
+            let web = segment_distance(a.from, a.to, b.from, b.to) - (a.diameter + b.diameter).0 / 2.0;
+            if web < least - 1e-6 {
+                out.push(finding(layout, a, b, web));
+            }
+        }
+    }
+}
+
+fn finding(layout: &Layout, a: &BoardHole, b: &BoardHole, web: f64) -> Finding {
+    let least = layout.robot.limits.web.0;
+    let (one, two) = (a.subject.name(), b.subject.name());
+    let what = if web < 0.0 {
+        format!("The holes of {one} and {two} run into each other by {}.", Millimetres(-web))
+    } else {
+        format!(
+            "Only {} of board is left between the holes of {one} and {two}; your limit is {}.",
+            Millimetres(web),
+            Millimetres(least)
+        )
+    };
+    let why = format!("The holes are {} and {} wide and go through both faces.", a.diameter, b.diameter);
+    let need = least - web;
+    let mut moves: Vec<(&Solid, Point, f64)> = Vec::new();
+    for (this, other) in [(a, b), (b, a)] {
+        let Some(solid) = layout.solid(&this.subject) else { continue };
+        let away = crate::shape::unit(crate::shape::minus(this.from, other.from));
+        moves.extend(away.map(|d| (solid, d, need)));
+        // Square to the board: far enough that the rims are clear in any case.
+        let reach = this.from.distance(other.from) + need;
+        moves.extend(SIDES.map(|d| (solid, d, reach)));
+    }
+    // A part that moves takes all its holes along: keep only moves that leave no thin web.
+    moves.retain(|(solid, d, t)| webs_hold(layout, solid, *d, *t + 0.2));
+    let remedy = layout.best_move(moves).unwrap_or_else(|| {
+        Remedy::advice(format!(
+            "Move one of the two holes by {}, or use a thinner screw or a smaller opening.",
+            Millimetres(need)
+        ))
+    });
+    let mut f = Finding::new(PAGE.slug, PAGE.severity, a.subject.clone(), what, why, PAGE.source)
+        .with_value("web_mm", web)
+        .with_limit("web_mm", least)
+        .with_remedy(remedy)
+        .with_spot(Face::Front, a.from);
+    if a.subject != b.subject {
+        f = f.with_subject(b.subject.clone());
+    }
+    f
+}
+
+/// No hole of the body is too near a hole of something else after the move.
+fn webs_hold(layout: &Layout, solid: &Solid, d: Point, t: f64) -> bool {
+    let by = Point::new(d.x * t, d.y * t);
+    let (own, others): (Vec<&BoardHole>, Vec<&BoardHole>) =
+        layout.geometry.holes.iter().partition(|h| h.subject == solid.subject);
+    own.iter().all(|a| {
+        let p = crate::shape::along(a.from, by, 1.0);
+        others.iter().all(|b| {
+            let room = segment_distance(p, p, b.from, b.to) - (a.diameter + b.diameter).0 / 2.0;
+            room >= layout.robot.limits.web.0 - 0.2
+        })
+    })
+}
+
+type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
+
+fn boxed(h: &BoardHole, i: usize, margin: f64) -> Box2 {
+    let r = h.diameter.0 / 2.0 + margin;
+    let (low, high) = (
+        [h.from.x.min(h.to.x) - r, h.from.y.min(h.to.y) - r],
+        [h.from.x.max(h.to.x) + r, h.from.y.max(h.to.y) + r],
+    );
+    GeomWithData::new(Rectangle::from_aabb(AABB::from_corners(low, high)), i)
+}
+
+/// A hole as a shape around it.
+pub fn hole_shape(h: &BoardHole) -> Vec<Convex> {
+    let r = h.diameter.0 / 2.0;
+    if h.from == h.to {
+        return vec![octagon(h.from, r)];
+    }
+    let corners = [octagon(h.from, r).corners, octagon(h.to, r).corners].concat();
+    vec![Convex::new(crate::shape::hull(&corners))]
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use crate::findings::tests::{count, found};
+
+    #[test]
+    fn the_web_is_rim_to_rim() {
+        // Bolt hole (54, 54), 3.4 wide; opening (54, 45), 12 wide: 9 - 1.7 - 6.
+        let (_, all) = found(super::PAGE.before);
+        let f = all.iter().find(|f| f.slug == "web-too-thin").unwrap();
+        assert!((f.values["web_mm"] - 1.3).abs() < 1e-9);
+    }
+
+    #[test]
+    fn holes_of_both_faces_meet_and_shared_holes_are_one() {
+        let back = |x: f64| {
+            crate::findings::robot!(
+                "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [50, 50]\n"
+            )
+            .to_owned()
+                + &format!(
+                    "[[part]]\nname = \"player\"\ntype = \"box\"\nface = \"back\"\nat_mm = [{x}, 50]\n"
+                )
+        };
+        // On the back the box is mirrored: its hole (4, 4) comes out at x = at - 4.
+        assert_eq!(count(&back(62.0), "web-too-thin"), 1);
+        assert_eq!(count(&back(58.0), "web-too-thin"), 0);
+        assert_eq!(count(&back(75.0), "web-too-thin"), 0);
+    }
+}
