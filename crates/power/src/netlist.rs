@@ -69,6 +69,8 @@ pub enum Device {
         current_a: f64,
         /// Nominal voltage.
         nominal_v: f64,
+        /// What it takes besides in proportion to the voltage, siemens, at any fraction of load.
+        bleed_s: f64,
     },
     /// Converter. The output current i lies between 0 and the limit; while it lies strictly
     /// between, the output voltage is min(output, input − drop-out). The input takes

@@ -7,7 +7,7 @@ use crate::heat::robot::{Wires, ambient};
 use crate::heat::wire;
 use crate::netlist::{Device, Exported};
 use crate::results::EndOfBranch;
-use crate::solver::{End, Failure, Point, solve, to_full_load};
+use crate::solver::{End, Failure, Point, guess, solve, to_full_load};
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::{PartId, Robot, Situation, WireId};
 
@@ -47,35 +47,75 @@ pub fn operate(
     ohms: &[f64],
 ) -> Solution {
     let mut states = States::new(circuit);
-    let mut point = Point { x: vec![0.0; circuit.pattern.size], fraction: 0.0 };
     let mut changes = 0;
     loop {
         let ready = circuit.ready(robot, situation, level, &states, ohms);
-        match solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &point, 0.0) {
-            Ok(found) => point = found,
+        let start = guess(&ready.netlist, &circuit.pattern, &ready.fed);
+        let point = match solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &start, 0.0) {
+            Ok(found) => found,
             Err(failure) => {
-                // A fresh start: the last state may be far from this one.
-                let zero = Point { x: vec![0.0; circuit.pattern.size], fraction: 0.0 };
-                match solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &zero, 0.0) {
-                    Ok(found) => point = found,
-                    Err(_) => {
-                        let unknown = match failure {
-                            Failure::Singular { unknown } => unknown,
-                            Failure::Astray => 0,
-                        };
-                        return Solution { ready, states, point: zero, end: Some(Stop::Unsolved(unknown)) };
-                    }
-                }
+                let unknown = match failure {
+                    Failure::Singular { unknown } => unknown,
+                    Failure::Astray => 0,
+                };
+                return Solution { ready, states, point: start, end: Some(Stop::Unsolved(unknown)) };
             }
-        }
-        let Some(coil) = settle_states(circuit, robot, &ready, &mut states, &point) else {
-            return raise(circuit, robot, ready, states, point);
+        };
+        let changed = settle_states(circuit, robot, &ready, &mut states, &point)
+            .or(block(&ready, &mut states, &point));
+        let Some(coil) = changed else {
+            let mut raised = raise(circuit, robot, ready, states, point);
+            if changes <= MOST_CHANGES && unblock(&raised.ready, &mut raised.states, &raised.point) {
+                changes += 1;
+                states = raised.states;
+                continue;
+            }
+            return raised;
         };
         changes += 1;
         if changes > MOST_CHANGES {
             return Solution { ready, states, point, end: Some(Stop::Chatters(coil)) };
         }
     }
+}
+
+/// Reverse voltage from which a diode counts as blocking, and forward voltage from which not.
+const BLOCKS: f64 = 0.1;
+
+/// Marks diodes that block. Returns the first newly marked.
+fn block(ready: &Ready, states: &mut States, point: &Point) -> Option<usize> {
+    let mut first = None;
+    for (index, item) in ready.netlist.items.iter().enumerate().filter(|(_, i)| i.active) {
+        if let Device::Diode { a, b, .. } = item.device
+            && point.x[a] - point.x[b] < -BLOCKS
+            && !states.conducting[index]
+        {
+            states.blocking[index] = true;
+            first = first.or(Some(index));
+        }
+    }
+    first
+}
+
+/// Frees diodes that were marked as blocking and would conduct. Whether any was.
+fn unblock(ready: &Ready, states: &mut States, point: &Point) -> bool {
+    let mut any = false;
+    for (index, item) in ready.netlist.items.iter().enumerate() {
+        if let Device::Diode { a, b, .. } = item.device
+            && states.blocking[index]
+        {
+            let fed = &ready.fed;
+            // An anode that is fed drives a cathode that is not.
+            let drives = fed.nodes[a] && !fed.nodes[b];
+            let forward = fed.nodes[a] && fed.part[a] == fed.part[b] && point.x[a] - point.x[b] > BLOCKS;
+            if drives || forward {
+                states.blocking[index] = false;
+                states.conducting[index] = true;
+                any = true;
+            }
+        }
+    }
+    any
 }
 
 /// Solves again near a known solution, with other resistances or another level; from nothing when
@@ -93,6 +133,7 @@ pub fn operate_near(
         if let Ok(point) = solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &near.point, 1.0)
             && broken(circuit, robot, &ready, &near.states, &point).is_none()
             && !fell(&ready, &near.point, &point)
+            && !unblock(&ready, &mut near.states.clone(), &point)
         {
             return Solution { ready, states: near.states.clone(), point, end: None };
         }
@@ -184,7 +225,8 @@ fn broken(circuit: &Circuit, robot: &Robot, ready: &Ready, states: &States, poin
         let kind = &robot.type_of(part).elements[e].kind;
         let trouble = match kind {
             ElementKind::Converter(_) | ElementKind::Driver(_) => {
-                ready.netlist.items[item].active
+                states.running[item]
+                    && ready.netlist.items[item].active
                     && window(circuit, part, kind)
                         .is_some_and(|(plus, minus, low, _)| point.x[plus] - point.x[minus] < low)
             }

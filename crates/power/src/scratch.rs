@@ -2,14 +2,7 @@
 use crate::*;
 #[test]
 fn scratch() {
-    let dir = std::env::var("ROBOT").unwrap_or("/work/main/demos/samovar".into());
-    let mut files = vec![];
-    for e in std::fs::read_dir(&dir).unwrap() { let p = e.unwrap().path(); if p.extension().is_some_and(|x| x=="toml") { files.push((p.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(&p).unwrap())); } }
-    files.sort();
-    let folder = loomdeck_model::Folder { files: files.into_iter().map(|(a,b)| (a.into(), b.into())).collect(), ..Default::default() };
-    let (robot, problems) = loomdeck_model::read(&folder);
-    for p in problems.iter().take(5) { eprintln!("{p}"); }
-    let robot = robot.unwrap();
+    let robot = load();
     let geo = crate::testing::measured(&robot);
     let t = std::time::Instant::now();
     let s = study(&robot, &geo);
@@ -30,4 +23,32 @@ fn scratch() {
     for g in &s.good_news { eprintln!("good: {g}"); }
     #[cfg(any())]
     for f in findings(&robot, &geo, &s) { eprintln!("{f:?}"); }
+}
+#[test]
+fn debug_newton() {
+    let robot = crate::scratch::load();
+    let geo = crate::testing::measured(&robot);
+    let c = crate::circuit::Circuit::of(&robot, &geo);
+    let s = &robot.situations[1];
+    let states = crate::circuit::values::States::new(&c);
+    let ready = c.ready(&robot, s, crate::circuit::values::Level::Mean, &states, &c.cold);
+    let zero = crate::solver::guess(&ready.netlist, &c.pattern, &ready.fed);
+    let r = crate::solver::solve(&ready.netlist, &c.pattern, &ready.fed.references, &zero, 0.0);
+    eprintln!("{:?}", r.as_ref().map(|_| ()));
+    let op = crate::operate::operate(&c, &robot, s, crate::circuit::values::Level::Mean, &c.cold);
+    eprintln!("{:?}", op.end);
+    let ready = op.ready;
+    for (i, n) in ready.netlist.nodes.iter().enumerate() { if ready.fed.references[i] { eprint!("{n} "); } }
+    eprintln!();
+    for (i, it) in ready.netlist.items.iter().enumerate() { if it.active != c.template.items[i].active { eprint!("[{}] ", it.name); } }
+}
+pub fn load() -> loomdeck_model::Robot {
+    let dir = std::env::var("ROBOT").unwrap_or("/work/main/demos/samovar".into());
+    let mut files = vec![];
+    for e in std::fs::read_dir(&dir).unwrap() { let p = e.unwrap().path(); if p.extension().is_some_and(|x| x=="toml") { files.push((p.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(&p).unwrap())); } }
+    files.sort();
+    let folder = loomdeck_model::Folder { files: files.into_iter().map(|(a,b)| (a.into(), b.into())).collect(),  };
+    let (robot, problems) = loomdeck_model::read(&folder);
+    for p in problems.iter().take(5) { eprintln!("{p}"); }
+    robot.unwrap()
 }

@@ -380,7 +380,7 @@ impl Report<'_> {
     fn driver(&self, part: PartId, d: &Driver, item: usize) -> ElementResult {
         let (mean, peak) = (&self.at.mean, &self.at.peak);
         let (plus, minus) = (self.circuit.local(part, d.plus), self.circuit.local(part, d.minus));
-        let running = mean.ready.netlist.items[item].active;
+        let running = mean.states.running[item] && mean.ready.netlist.items[item].active;
         let mut supply = if running { self.current(mean, item).0 } else { 0.0 };
         let channels = d
             .channels

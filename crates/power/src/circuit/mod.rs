@@ -41,8 +41,9 @@ pub struct Circuit {
 pub const BODY_SLOPE: f64 = 0.05;
 /// Leakage of a diode, siemens. Real ones leak more; it only keeps an idle bridge from floating.
 pub const LEAK: f64 = 1e-9;
-/// What a converter's feedback divider takes from its output, siemens (tens of microamperes are
-/// common).
+/// What the feedback divider of a converter takes from its output, and anything else from its rail
+/// even while it does nothing, siemens (tens of microamperes are common). A rail behind a blocking
+/// diode sinks to zero by it.
 pub const BLEED: f64 = 1e-6;
 
 impl Circuit {
@@ -182,7 +183,20 @@ fn devices(kind: &ElementKind, base: usize) -> Vec<(String, Device)> {
         }),
         ElementKind::Resistor(e) => one(branch(at(e.a), at(e.b), e.ohms.0)),
         ElementKind::Capacitor(_) | ElementKind::Bus(_) => Vec::new(),
-        ElementKind::Converter(e) => one(converter(e, base)),
+        ElementKind::Converter(e) => vec![
+            (String::new(), converter(e, base)),
+            (
+                " input".into(),
+                Device::Load {
+                    a: at(e.in_plus),
+                    b: at(e.in_minus),
+                    kind: LoadKind::Current,
+                    current_a: 0.0,
+                    nominal_v: e.window_low.0.max(1.0),
+                    bleed_s: BLEED,
+                },
+            ),
+        ],
         ElementKind::Driver(e) => driver(e, base),
         ElementKind::Motor(e) => one(Device::Motor {
             a: at(e.a),
@@ -197,7 +211,7 @@ fn devices(kind: &ElementKind, base: usize) -> Vec<(String, Device)> {
                 LoadLaw::Resistance => LoadKind::Resistance,
             };
             let (a, b) = (at(e.plus), at(e.minus));
-            one(Device::Load { a, b, kind, current_a: 0.0, nominal_v: e.nominal.0 })
+            one(Device::Load { a, b, kind, current_a: 0.0, nominal_v: e.nominal.0, bleed_s: BLEED })
         }
         ElementKind::Charger(e) => one(Device::Charger {
             plus: at(e.plus),
@@ -218,6 +232,7 @@ fn devices(kind: &ElementKind, base: usize) -> Vec<(String, Device)> {
             kind: LoadKind::Current,
             current_a: e.current.0,
             nominal_v: e.voltage.0,
+            bleed_s: BLEED,
         }),
     }
 }
@@ -280,6 +295,7 @@ fn driver(e: &Driver, base: usize) -> Vec<(String, Device)> {
             kind: LoadKind::Current,
             current_a: e.idle.0,
             nominal_v: e.window_low.0.max(1.0),
+            bleed_s: BLEED,
         },
     )];
     let saturation_a = law::saturation(e.body_diode.0, e.continuous.0, BODY_SLOPE, 0.0);

@@ -25,13 +25,23 @@ pub struct States {
     pub running: Vec<bool>,
     /// Coils that pull, by item of the coil.
     pub pulled: Vec<bool>,
+    /// Diodes that block, by item: they feed nothing.
+    pub blocking: Vec<bool>,
+    /// Diodes that were found to conduct under load: never taken as blocking again.
+    pub conducting: Vec<bool>,
 }
 
 impl States {
-    /// Everything runs, no coil pulls.
+    /// Nothing runs yet, no coil pulls, no diode blocks: the moment before switching on.
     pub fn new(circuit: &Circuit) -> Self {
         let n = circuit.template.items.len();
-        Self { running: vec![true; n], pulled: vec![false; n] }
+        let none = vec![false; n];
+        Self {
+            running: none.clone(),
+            pulled: none.clone(),
+            blocking: none.clone(),
+            conducting: none,
+        }
     }
 }
 
@@ -110,7 +120,11 @@ impl Circuit {
                         netlist.items[first].active = situation.powered.contains(&id);
                     }
                     ElementKind::Converter(_) => netlist.items[first].active = states.running[first],
-                    ElementKind::Driver(_) => netlist.items[first].active = states.running[first],
+                    ElementKind::Driver(_) if !states.running[first] => {
+                        if let Device::Load { current_a, .. } = &mut netlist.items[first].device {
+                            *current_a = 0.0;
+                        }
+                    }
                     ElementKind::Load(load) => {
                         let amperes = activity(situation, id, load).map_or(0.0, |a| match level {
                             Level::Mean => a.mean.0,
@@ -126,6 +140,9 @@ impl Circuit {
             }
         }
         let motors = self.drive(robot, situation, states, &mut netlist);
+        for (item, &blocks) in netlist.items.iter_mut().zip(&states.blocking) {
+            item.active &= !blocks;
+        }
         let fed = islands::analyse(&netlist);
         for (item, carries) in netlist.items.iter_mut().zip(&fed.carries) {
             item.active &= carries;

@@ -205,9 +205,10 @@ impl Stamp<'_> {
                 self.jac(k, b, -on);
                 self.jac(k, k, if active { -1.0 - series_ohm * di } else { 1.0 });
             }
-            Device::Load { a, b, kind, current_a, nominal_v } => {
-                let (i, di) = law::load(kind, fraction * current_a, nominal_v, x[a] - x[b]);
-                self.through(a, b, on * i, on * di);
+            Device::Load { a, b, kind, current_a, nominal_v, bleed_s } => {
+                let v = x[a] - x[b];
+                let (i, di) = law::load(kind, fraction * current_a, nominal_v, v);
+                self.through(a, b, on * (i + bleed_s * v), on * (di + bleed_s));
             }
             Device::Motor { a, b, resistance_ohm, kind } => {
                 let (i, di) = motor(kind, resistance_ohm, x[a] - x[b], fraction);
@@ -219,14 +220,13 @@ impl Stamp<'_> {
                 self.add(minus, i);
                 self.jac(plus, k, -1.0);
                 self.jac(minus, k, 1.0);
-                let g = current_a / voltage_v;
-                let gap = (x[plus] - x[minus] - voltage_v) * g;
-                let (piece, law) = law::middle([i, gap, i - current_a]);
-                let by_gap = if active && piece == 1 { g } else { 0.0 };
+                let gap = x[plus] - x[minus] - voltage_v;
+                let (held, law) = law::limited(i, current_a, gap, current_a / voltage_v);
+                let by_gap = if active && held { 1.0 } else { 0.0 };
                 self.add(k, if active { law } else { i });
                 self.jac(k, plus, by_gap);
                 self.jac(k, minus, -by_gap);
-                self.jac(k, k, if active && piece == 1 { 0.0 } else { 1.0 });
+                self.jac(k, k, 1.0 - by_gap);
             }
             Device::Converter { .. } => self.converter(device, active, k, x),
             Device::Channel { .. } => self.channel(netlist, device, active, k, x, fraction),
@@ -271,15 +271,14 @@ impl Stamp<'_> {
         let follows = drop_out_v.is_some_and(|d| v_in - d < output_v);
         let set = if follows { (v_in - drop_out_v.unwrap_or(0.0)).max(0.0) } else { output_v };
         let moves = if follows && set > 0.0 { 1.0 } else { 0.0 };
-        let g = limit_a / output_v;
-        let (piece, law) = law::middle([i, (v_out - set) * g, i - limit_a]);
-        let gap = if active && piece == 1 { g } else { 0.0 };
+        let (held, law) = law::limited(i, limit_a, v_out - set, limit_a / output_v);
+        let gap = if active && held { 1.0 } else { 0.0 };
         self.add(k, if active { law } else { i });
         self.jac(k, out_plus, gap);
         self.jac(k, out_minus, -gap);
         self.jac(k, in_plus, -gap * moves);
         self.jac(k, in_minus, gap * moves);
-        self.jac(k, k, if active && piece == 1 { 0.0 } else { 1.0 });
+        self.jac(k, k, 1.0 - gap);
     }
 
     fn channel(
@@ -354,11 +353,11 @@ impl Stamp<'_> {
                 };
                 let v = x[a] - x[b];
                 let (i, di) = motor(kind, resistance, v, fraction);
-                let g = sense / emf.abs().max(1.0);
-                let (piece, middle) = law::middle([d + 1.0, g * (v - resistance * i - emf), d - 1.0]);
+                let gap = sense * (v - resistance * i - emf);
+                let (held, middle) = law::limited(d + 1.0, 2.0, gap, 1.0 / emf.abs().max(1.0));
                 law = middle;
-                if piece == 1 {
-                    (by_duty, by_volts) = (0.0, g * (1.0 - resistance * di));
+                if held {
+                    (by_duty, by_volts) = (0.0, sense * (1.0 - resistance * di));
                 }
             }
         }
@@ -407,8 +406,9 @@ pub fn current(device: &Device, k: usize, x: &[f64], fraction: f64) -> f64 {
         Device::Diode { saturation_a, slope_v, leak_s, .. } => {
             law::junction(saturation_a, slope_v, leak_s, x[k]).0
         }
-        Device::Load { a, b, kind, current_a, nominal_v } => {
-            law::load(kind, fraction * current_a, nominal_v, x[a] - x[b]).0
+        Device::Load { a, b, kind, current_a, nominal_v, bleed_s } => {
+            let v = x[a] - x[b];
+            law::load(kind, fraction * current_a, nominal_v, v).0 + bleed_s * v
         }
         Device::Motor { a, b, resistance_ohm, kind } => {
             motor(kind, resistance_ohm, x[a] - x[b], fraction).0

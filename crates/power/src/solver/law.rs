@@ -62,10 +62,21 @@ pub fn loss(points: &[(f64, f64)], i: f64) -> (f64, f64) {
     (last_w, 0.0)
 }
 
-/// Which of three values is the middle one: index and value. The complementarity conditions of
-/// limited sources are written with it: the middle one of (i − low, gap, i − high) is zero.
-pub fn middle(x: [f64; 3]) -> (usize, f64) {
-    let mut order = [0usize, 1, 2];
-    order.sort_by(|&p, &q| x[p].total_cmp(&x[q]));
-    (order[1], x[order[1]])
+/// A quantity between 0 and `most` that makes `gap` zero while it lies strictly between; at 0 the gap
+/// may be positive, at `most` negative. `scale` turns the gap into the quantity's unit.
+///
+/// Written as: the middle one of (quantity, gap, quantity − most) is zero. Returns whether the gap
+/// is the one to be zero, and the residual. The gap is weighed lightly, so that the limits take hold
+/// only once the quantity has really passed them; without a load a current at its limit would be sent
+/// into next to nothing.
+pub fn limited(quantity: f64, most: f64, gap: f64, scale: f64) -> (bool, f64) {
+    const LIGHTLY: f64 = 0.01;
+    let weighed = LIGHTLY * scale * gap;
+    if weighed > quantity {
+        (false, quantity)
+    } else if weighed < quantity - most {
+        (false, quantity - most)
+    } else {
+        (true, gap)
+    }
 }

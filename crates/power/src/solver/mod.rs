@@ -7,12 +7,14 @@
 
 mod assembly;
 mod continuation;
+mod guess;
 pub mod islands;
 pub mod law;
 mod newton;
 
 pub use assembly::{Pattern, Point, current, power};
 pub use continuation::{End, Reached, to_full_load};
+pub use guess::guess;
 pub use newton::{Failure, solve};
 
 #[cfg(test)]

@@ -94,6 +94,7 @@ impl Workspace {
         for count in 0..MOST_STEPS {
             pattern.fill(netlist, &x, fraction, references, &mut self.f, &mut self.values);
             let norm = relative(pattern, &x, &self.f);
+            if std::env::var("TRACE").is_ok() { let w = self.f.iter().enumerate().max_by(|a,b| a.1.abs().total_cmp(&b.1.abs())).unwrap(); eprintln!("{count} norm {norm:e} worst {} {:e}", if w.0 < pattern.nodes { netlist.nodes[w.0].clone() } else { let it = pattern.extra.partition_point(|&k| k <= w.0)-1; netlist.items[it].name.clone() }, w.1); }
             if norm < FINE || (norm < GOOD && norm > 0.5 * last && count > 1) {
                 return Ok(Point { x, fraction });
             }

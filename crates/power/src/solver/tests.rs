@@ -19,7 +19,7 @@ fn branch(a: usize, b: usize, resistance_ohm: f64, emf_v: f64) -> Device {
 }
 
 fn load(a: usize, b: usize, kind: LoadKind, current_a: f64, nominal_v: f64) -> Device {
-    Device::Load { a, b, kind, current_a, nominal_v }
+    Device::Load { a, b, kind, current_a, nominal_v, bleed_s: 0.0 }
 }
 
 struct Run {
@@ -34,7 +34,7 @@ fn run(mut netlist: Netlist) -> Run {
         item.active &= carries;
     }
     let pattern = Pattern::of(&netlist);
-    let zero = Point { x: vec![0.0; pattern.size], fraction: 0.0 };
+    let zero = guess(&netlist, &pattern, &fed);
     let start = solve(&netlist, &pattern, &fed.references, &zero, 0.0).expect("no load");
     let reached =
         to_full_load(&netlist, &pattern, &fed.references, &start, 1.0, &|_| None).expect("branch");
