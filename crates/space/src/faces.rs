@@ -104,8 +104,7 @@ pub fn thread_of(fixing: &Fixing, hole: Millimetres) -> Thread {
     fixing.thread.unwrap_or_else(|| {
         Thread::ALL
             .into_iter()
-            .filter(|t| !t.is_inch() && hardware::clearance_hole(*t, hardware::Fit::Close) <= hole)
-            .next_back()
+            .rfind(|t| !t.is_inch() && hardware::clearance_hole(*t, hardware::Fit::Close) <= hole)
             .unwrap_or(Thread::M2)
     })
 }

@@ -137,3 +137,178 @@ pub fn of_legs(legs: &[Leg]) -> Millimetres {
         })
         .sum()
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::findings::robot as small;
+    use loomdeck_model::testing::robot;
+
+    /// Two modules on the front, two in the leg, plugs and wires between them.
+    const BODY: &str = small!(
+        r#"
+[[zone]]
+name = "leg"
+path_mm = 300
+allowance_mm = 40
+lead_mm = 100
+exit_mm = [0, 75]
+[[zone]]
+name = "head"
+path_mm = 500
+[[part]]
+name = "amp"
+type = "box"
+face = "front"
+at_mm = [80, 60]
+[[part]]
+name = "lamp"
+type = "box"
+zone = "leg"
+[[part]]
+name = "horn"
+type = "box"
+zone = "leg"
+lead_mm = 30
+[[part]]
+name = "eye"
+type = "box"
+zone = "head"
+[[plug]]
+name = "tail-plug"
+family = "plug-2"
+zone = "leg"
+face = "front"
+at_mm = [0, 75]
+tail_mm = 120
+[[plug]]
+name = "edge-plug"
+family = "plug-2"
+zone = "head"
+face = "front"
+at_mm = [175, 75]
+[[pass]]
+name = "near"
+at_mm = [60, 120]
+diameter_mm = 12
+[[pass]]
+name = "far"
+at_mm = [180, 20]
+diameter_mm = 12
+[[part]]
+name = "deep"
+type = "box"
+face = "back"
+at_mm = [60, 20]
+"#
+    );
+
+    /// Length and basis of one wire between two landings, with further keys.
+    fn wire(from: &str, to: &str, more: &str) -> (f64, LengthBasis, Vec<Leg>) {
+        let text = format!(
+            "{BODY}\n[[wire]]\nname = \"w\"\nfrom = \"{from}\"\nto = \"{to}\"\nsize_mm2 = 0.5\n{more}"
+        );
+        let geometry = crate::study(&robot(&text));
+        assert!(geometry.blocked.is_empty(), "{:?}", geometry.blocked);
+        let run = geometry.wires[0].clone();
+        (run.length.0, run.basis, run.legs)
+    }
+
+    #[test]
+    fn to_a_zone_without_plug() {
+        // Terminal at (82, 75), 8 mm up, straight left to the exit, then path, allowance and lead.
+        let (length, basis, legs) = wire("amp.left", "lamp.left", "");
+        assert!((length - (8.0 + 82.0 + 300.0 + 40.0 + 100.0)).abs() < 1e-6, "{length}");
+        assert_eq!(basis, LengthBasis::Routed);
+        assert!(matches!(legs.last(), Some(Leg::Body { .. })));
+        // The other way round is as long, with its legs turned.
+        let (back, _, legs) = wire("lamp.left", "amp.left", "");
+        assert!((back - length).abs() < 1e-9);
+        assert!(matches!(legs.first(), Some(Leg::Body { .. })));
+        // A part's own lead counts instead of the zone's.
+        assert!((wire("amp.left", "horn.left", "").0 - (length - 70.0)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn over_a_tail_plug() {
+        let (board, _, legs) = wire("amp.left", "tail-plug.board.1", "");
+        assert!((board - (8.0 + 82.0 + 120.0)).abs() < 1e-6, "{board}");
+        assert!(matches!(legs.last(), Some(Leg::Tail { length, .. }) if length.0 == 120.0));
+        // The tail covers the first 120 mm of the path.
+        let (body, ..) = wire("tail-plug.body.1", "lamp.left", "");
+        assert!((body - (300.0 - 120.0 + 40.0 + 100.0)).abs() < 1e-9, "{body}");
+    }
+
+    #[test]
+    fn to_a_fixed_plug() {
+        // Right terminal at (118, 75); the plug's rear at x = 155; rises of 8 and 5 mm.
+        let (length, ..) = wire("amp.right", "edge-plug.board.1", "");
+        assert!((length - (8.0 + 37.0 + 5.0)).abs() < 1e-6, "{length}");
+        let (body, ..) = wire("edge-plug.body.2", "eye.left", "");
+        assert!((body - 650.0).abs() < 1e-9, "{body}");
+    }
+
+    #[test]
+    fn within_and_between_zones() {
+        let (length, basis, _) = wire("lamp.left", "horn.left", "");
+        assert_eq!(length, 130.0);
+        assert_eq!(basis, LengthBasis::Range { least: Millimetres(70.0), most: Millimetres(130.0) });
+        let (length, ..) = wire("lamp.left", "eye.left", "");
+        assert!((length - (440.0 + 650.0)).abs() < 1e-9, "{length}");
+    }
+
+    #[test]
+    fn a_pinned_opening_is_used() {
+        let through = |legs: &[Leg]| {
+            legs.iter().find_map(|l| if let Leg::Through { pass, .. } = l { Some(pass.0) } else { None })
+        };
+        let (free, _, legs) = wire("amp.left", "deep.right", "");
+        assert_eq!(through(&legs), Some(0));
+        let (pinned, _, legs) = wire("amp.left", "deep.right", "via = [\"far\"]\n");
+        assert_eq!(through(&legs), Some(1));
+        assert!(pinned > free);
+        assert!((of_legs(&legs).0 - pinned).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_measured_length_stands() {
+        let (length, basis, legs) = wire("amp.left", "lamp.left", "length_mm = 700\n");
+        assert_eq!((length, basis), (700.0, LengthBasis::Measured));
+        assert!(of_legs(&legs).0 < 700.0);
+    }
+
+    #[test]
+    fn what_is_cut_is_longer_by_slack_and_stripping() {
+        let text = format!(
+            "{BODY}\n[[wire]]\nname = \"w\"\nfrom = \"amp.left\"\nto = \"amp.right\"\nsize_mm2 = 0.5\n"
+        );
+        let geometry = crate::study(&robot(&text));
+        let run = &geometry.wires[0];
+        // A ferrule and a ring, 40 mm of slack at either end.
+        assert!((run.cut.0 - run.length.0 - (10.0 + 7.0 + 80.0)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn wires_of_a_loom_stay_together_through_the_body() {
+        let text = format!(
+            "{BODY}\n[[loom]]\nname = \"leg\"\n{}",
+            ["left", "right"]
+                .map(|t| format!(
+                    "[[wire]]\nname = \"{t}\"\nfrom = \"amp.{t}\"\nto = \"lamp.{t}\"\nsize_mm2 = 0.5\nloom = \"leg\"\n"
+                ))
+                .concat()
+        );
+        let robot = robot(&text);
+        let geometry = crate::study(&robot);
+        let d = robot.wires[0].insulation.outside_diameter(robot.wires[0].gauge).0;
+        for run in &geometry.wires {
+            let tied: f64 = run.bundles.iter().map(|b| b.length.0).sum();
+            // The path and its allowance at least; never more than the wire.
+            assert!(tied >= 340.0 && tied < run.length.0, "{tied}");
+            assert!(run.bundles.iter().all(|b| (b.diameter.0 - 2.0 * d).abs() < 1e-9));
+        }
+        assert!((geometry.looms[0].diameter.0 - 2.0 * d).abs() < 1e-9);
+        assert!(geometry.looms[0].trunk.iter().any(|t| t.wires.len() == 2));
+    }
+}

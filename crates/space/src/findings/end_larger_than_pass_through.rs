@@ -1,9 +1,9 @@
 //! A wire with its ends fitted does not go through its opening.
 
 use super::layout::Layout;
+use super::mm;
 use crate::faces::opening;
 use crate::lengths::end_kind;
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::wire::EndKind;
 use loomdeck_model::{Edit, EditValue, Face, Finding, Page, PassShape, Remedy, Severity, Subject, Wire};
 
@@ -67,13 +67,13 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let what = format!(
             "The ends of {} are {} wide; the pass-through {} is {}.",
             wire.name,
-            Millimetres(end),
+            mm(end),
             pass.name,
-            Millimetres(width)
+            mm(width)
         );
         let why = "You thread the made-up wire through the board with its narrower end first.";
         let on = Subject::Pass(pass.name.clone());
-        let size = Millimetres((end + 1.0).ceil());
+        let size = mm((end + 1.0).ceil());
         let key = if matches!(pass.shape, PassShape::Round(_)) { "diameter" } else { "width" };
         let edit = Edit::Set { on: on.clone(), key: key.into(), value: EditValue::Length(size) };
         let text = format!("Make {} {size} wide, or fit the end after threading.", pass.name);

@@ -1,6 +1,7 @@
 //! A nut or head comes out under a part on the other face.
 
 use super::layout::{Layout, Solid};
+use super::mm;
 use crate::geometry::{Fastener, FastenerKind};
 use crate::shape::octagon;
 use loomdeck_model::units::Millimetres;
@@ -52,12 +53,11 @@ fn finding(layout: &Layout, f: &Fastener, s: &Solid, overlap: f64, missing: Mill
     let thing = if f.kind == FastenerKind::Nut { "nut" } else { "screw head" };
     let owner = f.subject.name();
     let what = format!(
-        "A {thing} of {owner} comes out under {} on the {}: {} reaches {} into its disc, and {} more \
-         height is needed under it.",
+        "A {thing} of {owner} comes out under {} on the {}, which covers it by {} and would have to \
+         stand {} higher.",
         s.name(),
         s.face.word(),
-        s.name(),
-        Millimetres(overlap),
+        mm(overlap),
         missing
     );
     let why = format!(

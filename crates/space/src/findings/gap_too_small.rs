@@ -1,8 +1,8 @@
 //! Two parts stand closer than the builder's least gap.
 
 use super::layout::Layout;
+use super::mm;
 use crate::shape;
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, Severity};
 
 /// What `explain` says.
@@ -43,9 +43,9 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                 "{} and {} stand {} apart on the {}; your limit is {}.",
                 a.name(),
                 b.name(),
-                Millimetres(gap),
+                mm(gap),
                 a.face.word(),
-                Millimetres(least)
+                mm(least)
             );
             let why = "Hand-drilled holes wander by about half a millimetre, and modules differ from \
                 their drawings.";

@@ -1,8 +1,8 @@
 //! A hole comes too near the edge of the board.
 
 use super::layout::Layout;
+use super::mm;
 use crate::shape::{contains, edge_distance, minus, nearest_on_edge, unit};
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, Finding, Page, Remedy, Severity};
 
 /// What `explain` says.
@@ -41,12 +41,12 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         }
         let name = h.subject.name();
         let what = if left < 0.0 {
-            format!("A hole of {name} runs {} over the edge of the board.", Millimetres(-left))
+            format!("A hole of {name} runs {} over the edge of the board.", mm(-left))
         } else {
             format!(
                 "Only {} of board is left between a hole of {name} and the edge; your limit is {}.",
-                Millimetres(left),
-                Millimetres(least)
+                mm(left),
+                mm(least)
             )
         };
         let why = format!("The hole is {} wide.", h.diameter);
@@ -54,7 +54,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let solid = layout.solid(&h.subject);
         let remedy = solid.zip(inward).and_then(|(s, d)| layout.move_remedy(s, d, least - left));
         let remedy = remedy.unwrap_or_else(|| {
-            let by = Millimetres(least - left);
+            let by = mm(least - left);
             Remedy::advice(format!("Move {name} inwards by {by}, or use a thinner screw."))
         });
         out.push(

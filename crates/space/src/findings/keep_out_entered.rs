@@ -1,6 +1,7 @@
 //! A part or a nut stands in a region to be kept free.
 
 use super::layout::Layout;
+use super::mm;
 use crate::geometry::FastenerKind;
 use crate::shape::{octagon, overlap, overlap_depth, pieces};
 use loomdeck_model::units::Millimetres;
@@ -59,11 +60,11 @@ fn enters(k: &KeepOut, height: Millimetres) -> bool {
 }
 
 fn advice(name: &str, depth: f64) -> Remedy {
-    Remedy::advice(format!("Move {name} by {} or more.", Millimetres(depth)))
+    Remedy::advice(format!("Move {name} by {} or more.", mm(depth)))
 }
 
 fn said(k: &KeepOut, subject: &Subject, name: &str, depth: f64, height: Millimetres) -> Finding {
-    let what = format!("{name} reaches {} into the keep-out region {}.", Millimetres(depth), k.name);
+    let what = format!("{name} reaches {} into the keep-out region {}.", mm(depth), k.name);
     let why = if k.above > Millimetres::ZERO {
         format!("It stands {height} off the face; only {} may stand there.", k.above)
     } else {

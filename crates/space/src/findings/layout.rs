@@ -1,6 +1,7 @@
 //! What the findings look at: every body with its pieces, found quickly by place; and moves that
 //! were tried.
 
+use super::mm;
 use crate::faces;
 use crate::geometry::*;
 use crate::shape::{self, Convex, Half, dot, hull, pieces, pockets};
@@ -10,6 +11,7 @@ use loomdeck_model::{
 };
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
+use std::collections::BTreeMap;
 
 /// A body with what is asked of it.
 pub struct Solid<'a> {
@@ -60,6 +62,9 @@ pub struct Layout<'a> {
     /// Bodies of both faces.
     pub solids: [Vec<Solid<'a>>; 2],
     boxes: [RTree<Box2>; 2],
+    fasteners: [RTree<Box2>; 2],
+    holes: RTree<Box2>,
+    by_subject: BTreeMap<Subject, (usize, usize)>,
     pockets: Vec<Convex>,
     sides: Vec<Half>,
 }
@@ -83,20 +88,37 @@ impl<'a> Layout<'a> {
             let all: &Vec<Solid> = &solids[f];
             RTree::bulk_load(all.iter().enumerate().map(|(i, s)| box_of(&s.body.outline, i)).collect())
         });
+        let fasteners = [front, back].map(|view| {
+            let disc = |(i, f): (usize, &Fastener)| box_around(f.at, f.at, f.diameter.0 / 2.0, i);
+            RTree::bulk_load(view.fasteners.iter().enumerate().map(disc).collect())
+        });
+        let hole = |(i, h): (usize, &BoardHole)| box_around(h.from, h.to, h.diameter.0 / 2.0, i);
+        let holes = RTree::bulk_load(geometry.holes.iter().enumerate().map(hole).collect());
+        let by_subject = solids
+            .iter()
+            .enumerate()
+            .flat_map(|(f, all)| all.iter().map(move |s| (s.subject.clone(), (f, s.index))))
+            .collect();
         let sides = Convex::new(hull(&board.outline.0)).halves;
-        Some(Self { robot, board, geometry, solids, boxes, pockets: pockets(&board.outline), sides })
+        let pockets = pockets(&board.outline);
+        Some(Self {
+            robot,
+            board,
+            geometry,
+            solids,
+            boxes,
+            fasteners,
+            holes,
+            by_subject,
+            pockets,
+            sides,
+        })
     }
 
     /// Bodies of a face whose box comes within `margin` of an outline's, in order.
     pub fn near(&self, face: Face, outline: &Outline, margin: f64) -> Vec<&Solid<'a>> {
-        let (low, high) = outline.bounds();
-        let around =
-            AABB::from_corners([low.x - margin, low.y - margin], [high.x + margin, high.y + margin]);
         let f = face as usize;
-        let mut found: Vec<usize> =
-            self.boxes[f].locate_in_envelope_intersecting(around).map(|b| b.data).collect();
-        found.sort_unstable();
-        found.into_iter().map(|i| &self.solids[f][i]).collect()
+        located(&self.boxes[f], outline, margin).into_iter().map(|i| &self.solids[f][i]).collect()
     }
 
     /// Bodies near a circle.
@@ -162,20 +184,32 @@ impl<'a> Layout<'a> {
             let d = shape::edge_distance(&outline, p);
             if shape::contains(&outline, p) { -d } else { d }
         };
-        let Some(view) = self.geometry.face(solid.face) else { return false };
         clear_of_bodies
-            && view.fasteners.iter().all(|f| {
+            && self.fasteners_near(solid.face, &outline).into_iter().all(|f| {
                 let under = f.kind != FastenerKind::Mount && f.height <= solid.body.base;
                 under || f.subject == solid.subject || outside(f.at) >= f.diameter.0 / 2.0 - 1e-6
             })
-            && self.board.passes.iter().zip(self.passes()).all(|(_, h)| {
-                let capsule = [h.from, h.to].map(outside);
-                capsule.iter().all(|d| *d >= h.diameter.0 / 2.0 - 1e-6)
-            })
+            && self
+                .holes_near(&outline, 0.0)
+                .into_iter()
+                .map(|i| &self.geometry.holes[i])
+                .filter(|h| matches!(h.subject, Subject::Pass(_)))
+                .all(|h| [h.from, h.to].into_iter().all(|p| outside(p) >= h.diameter.0 / 2.0 - 1e-6))
             && self.board.keep_outs.iter().filter(|k| k.face.is_none_or(|f| f == solid.face)).all(|k| {
                 (k.above > Millimetres::ZERO && solid.body.top <= k.above)
                     || !shape::overlap(&moved, &pieces(&k.outline))
             })
+    }
+
+    /// Heads, nuts and mounts of a face whose box meets an outline's.
+    pub fn fasteners_near(&self, face: Face, outline: &Outline) -> Vec<&Fastener> {
+        let all = &self.geometry.faces[face as usize].fasteners;
+        located(&self.fasteners[face as usize], outline, 0.0).into_iter().map(|i| &all[i]).collect()
+    }
+
+    /// Holes whose box comes within `margin` of an outline's: their place in the list.
+    pub fn holes_near(&self, outline: &Outline, margin: f64) -> Vec<usize> {
+        located(&self.holes, outline, margin)
     }
 
     /// Holes of the openings, in the board's order.
@@ -202,9 +236,9 @@ impl<'a> Layout<'a> {
         let text = format!(
             "Move {} by {} {way}, to x {}, y {}.",
             solid.name(),
-            Millimetres(distance),
-            Millimetres(at.x),
-            Millimetres(at.y)
+            mm(distance),
+            mm(at.x),
+            mm(at.y)
         );
         let edit =
             Edit::Set { on: solid.subject.clone(), key: "at".into(), value: EditValue::Point(at) };
@@ -244,7 +278,7 @@ impl<'a> Layout<'a> {
 
     /// The body of a subject.
     pub fn solid(&self, subject: &Subject) -> Option<&Solid<'a>> {
-        self.all().find(|s| s.subject == *subject)
+        self.by_subject.get(subject).map(|(f, i)| &self.solids[*f][*i])
     }
 }
 
@@ -273,4 +307,20 @@ pub fn way_word(by: Point, face: Face) -> String {
 fn box_of(outline: &Outline, i: usize) -> Box2 {
     let (low, high) = outline.bounds();
     GeomWithData::new(Rectangle::from_aabb(AABB::from_corners([low.x, low.y], [high.x, high.y])), i)
+}
+
+fn box_around(a: Point, b: Point, r: f64, i: usize) -> Box2 {
+    let low = [a.x.min(b.x) - r, a.y.min(b.y) - r];
+    let high = [a.x.max(b.x) + r, a.y.max(b.y) + r];
+    GeomWithData::new(Rectangle::from_aabb(AABB::from_corners(low, high)), i)
+}
+
+/// Boxes that come within `margin` of an outline's, in order.
+fn located(boxes: &RTree<Box2>, outline: &Outline, margin: f64) -> Vec<usize> {
+    let (low, high) = outline.bounds();
+    let around =
+        AABB::from_corners([low.x - margin, low.y - margin], [high.x + margin, high.y + margin]);
+    let mut found: Vec<usize> = boxes.locate_in_envelope_intersecting(around).map(|b| b.data).collect();
+    found.sort_unstable();
+    found
 }

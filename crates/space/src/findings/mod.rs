@@ -24,6 +24,7 @@ mod zone_path_not_stated;
 
 use crate::geometry::Geometry;
 use layout::Layout;
+use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, Robot};
 
 /// Explanations of all kinds of findings of this crate.
@@ -81,6 +82,12 @@ pub fn findings(robot: &Robot, geometry: &Geometry) -> Vec<Finding> {
     power_beside_signal::find(robot, geometry, &mut out);
     Finding::sort(&mut out);
     out
+}
+
+/// A length as told: to a tenth of a millimetre, below that to a hundredth.
+fn mm(length: f64) -> Millimetres {
+    let scale = if length.abs() < 0.1 { 100.0 } else { 10.0 };
+    Millimetres((length * scale).round() / scale)
 }
 
 /// A small robot for a page: a board, two kinds of module, and what the page adds.

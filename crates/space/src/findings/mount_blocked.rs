@@ -1,6 +1,7 @@
 //! Something stands in the free circle of a bolt that holds the board.
 
 use super::layout::Layout;
+use super::mm;
 use crate::geometry::FastenerKind;
 use crate::shape::octagon;
 use loomdeck_model::units::Millimetres;
@@ -38,11 +39,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                 }
                 let moves = layout.moves_off(s, &[octagon(m.at, r)], 0.0);
                 let remedy = layout.best_move(moves).unwrap_or_else(|| {
-                    Remedy::advice(format!(
-                        "Move {} by {} or the mount.",
-                        s.name(),
-                        Millimetres(overlap)
-                    ))
+                    Remedy::advice(format!("Move {} by {} or the mount.", s.name(), mm(overlap)))
                 });
                 out.push(
                     said(m.subject.name(), s.name(), view.face.word(), overlap, m.diameter)
@@ -56,7 +53,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                 let overlap = r + f.diameter.0 / 2.0 - m.at.distance(f.at);
                 if overlap > 1e-6 {
                     let name = format!("a nut or head of {}", f.subject.name());
-                    let advice = format!("Move {} by {}.", f.subject.name(), Millimetres(overlap));
+                    let advice = format!("Move {} by {}.", f.subject.name(), mm(overlap));
                     out.push(
                         said(m.subject.name(), &name, view.face.word(), overlap, m.diameter)
                             .with_subject(f.subject.clone())
@@ -72,7 +69,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
 fn said(mount: &str, what: &str, face: &str, overlap: f64, clear: Millimetres) -> Finding {
     let told = format!(
         "{what} reaches {} into the free circle of the mount {mount} on the {face}.",
-        Millimetres(overlap)
+        mm(overlap)
     );
     let why = format!("The circle is {clear} wide, for the head and the tool.");
     let subject = loomdeck_model::Subject::BoardMount(mount.to_owned());

@@ -1,9 +1,9 @@
 //! A part stands very near the edge of the board.
 
 use super::layout::Layout;
+use super::mm;
 use crate::geometry::Owner;
 use crate::shape::{norm, unit};
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, Severity};
 
 /// What `explain` says.
@@ -34,9 +34,9 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let what = format!(
             "{} stands {} from the edge of the board on the {}; your limit is {}.",
             s.name(),
-            Millimetres(near),
+            mm(near),
             s.face.word(),
-            Millimetres(least)
+            mm(least)
         );
         let why = "It takes knocks there when the board goes in and out.";
         let by = layout.pull_in(&s.body.outline, least);

@@ -1,9 +1,9 @@
 //! A part reaches over the edge of the board.
 
 use super::layout::Layout;
+use super::mm;
 use crate::geometry::Owner;
 use crate::shape::{norm, unit};
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, Remedy, Severity};
 
 /// What `explain` says.
@@ -34,7 +34,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let what = format!(
             "{} reaches {} over the edge of the board on the {}.",
             s.name(),
-            Millimetres(over),
+            mm(over),
             s.face.word()
         );
         let why = "It is not carried there, and it catches when the board slides in or out.";

@@ -1,8 +1,8 @@
 //! Two parts take the same place.
 
 use super::layout::Layout;
+use super::mm;
 use crate::shape;
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, Remedy, Severity};
 
 /// What `explain` says.
@@ -43,7 +43,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                     "{} and {} overlap by {} on the {}.",
                     a.name(),
                     b.name(),
-                    Millimetres(depth),
+                    mm(depth),
                     a.face.word()
                 );
                 let why = format!(
@@ -62,7 +62,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                         "Make room: {} or {} must move by {} at least, and every near place is taken.",
                         a.name(),
                         b.name(),
-                        Millimetres(depth + gap)
+                        mm(depth + gap)
                     ))
                 });
                 out.push(

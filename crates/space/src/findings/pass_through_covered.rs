@@ -1,9 +1,9 @@
 //! A part stands over a pass-through.
 
 use super::layout::Layout;
+use super::mm;
 use super::web_too_thin::hole_shape;
 use crate::shape::{overlap, overlap_depth};
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, PassId, Remedy, Severity, Subject};
 
 /// What `explain` says.
@@ -50,18 +50,14 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                 let what = format!(
                     "{} reaches {} over the pass-through {} on the {}{}.",
                     s.name(),
-                    Millimetres(depth),
+                    mm(depth),
                     pass.name,
                     view.face.word(),
                     if centre { ", past its middle" } else { "" }
                 );
                 let why = "Wires that come out there cannot bend away, or chafe on the part.";
                 let remedy = layout.best_move(layout.moves_off(s, &shape, 0.0)).unwrap_or_else(|| {
-                    Remedy::advice(format!(
-                        "Move {} or the pass-through by {}.",
-                        s.name(),
-                        Millimetres(depth)
-                    ))
+                    Remedy::advice(format!("Move {} or the pass-through by {}.", s.name(), mm(depth)))
                 });
                 let subject = Subject::Pass(pass.name.clone());
                 out.push(

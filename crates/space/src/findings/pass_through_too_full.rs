@@ -1,8 +1,8 @@
 //! More wires go through an opening than can be drawn through it.
 
 use super::layout::Layout;
+use super::mm;
 use crate::faces::opening;
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Edit, EditValue, Face, Finding, Page, PassShape, Remedy, Severity, Subject};
 
 /// What `explain` says.
@@ -87,7 +87,7 @@ fn wider(on: &Subject, shape: PassShape, area: f64) -> Remedy {
             ("length", (area - ends) / width.0 + width.0, "long")
         }
     };
-    let size = Millimetres((size - 1e-9).ceil());
+    let size = mm((size - 1e-9).ceil());
     let text = format!("Make {} {size} {word}, or send some of the wires another way.", on.name());
     Remedy::edit(
         text,

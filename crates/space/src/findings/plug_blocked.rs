@@ -1,10 +1,10 @@
 //! The body half of a plug cannot come off.
 
 use super::layout::{Layout, Solid};
+use super::mm;
 use crate::faces::plug_direction;
 use crate::geometry::Owner;
 use crate::shape::{Convex, along, dot, minus};
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, PlugPlace, Point, Remedy, Severity};
 
 /// What `explain` says.
@@ -50,8 +50,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                 "{} cannot come apart: {} stands {} in front of it, and it needs {}.",
                 s.name(),
                 other.name(),
-                Millimetres(free),
-                Millimetres(need)
+                mm(free),
+                mm(need)
             );
             let why =
                 "The body half comes off by half the plug's length, with its boot and your fingers.";

@@ -1,10 +1,11 @@
 //! A fixed plug does not face the edge of the board.
 
 use super::layout::Layout;
+use super::mm;
 use crate::faces::plug_direction;
 use crate::geometry::Owner;
 use crate::shape::{along, contains};
-use loomdeck_model::units::{Degrees, Millimetres};
+use loomdeck_model::units::Degrees;
 use loomdeck_model::{Edit, EditValue, Finding, Page, PlugPlace, Point, Severity};
 
 /// What `explain` says.
@@ -49,8 +50,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
             "{} faces inwards on the {}: its loom crosses {} of board before it leaves; {} is plenty.",
             s.name(),
             s.face.word(),
-            Millimetres(length),
-            Millimetres(INSIDE)
+            mm(length),
+            mm(INSIDE)
         );
         let why =
             "A loom across the board lies over what you want to reach, and pulls the plug sideways.";

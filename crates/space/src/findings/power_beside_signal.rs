@@ -1,7 +1,7 @@
 //! Power and sensitive signals run tied together.
 
+use super::mm;
 use crate::geometry::Geometry;
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{
     CableKind, Edit, EditValue, Finding, Function, LoomId, Page, Remedy, Robot, Severity, Subject,
     WireId,
@@ -73,8 +73,8 @@ pub fn find(robot: &Robot, geometry: &Geometry, out: &mut Vec<Finding>) {
             names(&quiet),
             if quiet.len() == 1 { "runs" } else { "run" },
             names(&loud),
-            Millimetres(length),
-            Millimetres(SHARED)
+            mm(length),
+            mm(SHARED)
         );
         let why = "Switched current couples into wires that run along with it: you hear it as whine.";
         let subject = match loom {

@@ -1,11 +1,11 @@
 //! There is no room for a wire's end and its bend in front of a terminal.
 
 use super::layout::{Layout, Solid};
+use super::mm;
 use super::plug_blocked::first_touch;
 use crate::geometry::TerminalSpot;
 use crate::shape::{Convex, along, direction};
 use loomdeck_model::part_type::Exit;
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{
     Finding, Landing, Outline, Page, PartId, Point, Remedy, Severity, Subject, WireId,
 };
@@ -98,23 +98,23 @@ fn look(
     let what = format!(
         "{} leaves {} free in front of {}.{}; {} needs {}.",
         by.name(),
-        Millimetres(free),
+        mm(free),
         s.name(),
         terminal.name,
         layout.robot.wires[wire.0].name,
-        Millimetres(need)
+        mm(need)
     );
     let why = format!(
         "The end is {} long and the wire, {} thick, bends at three times its thickness.",
         terminal.boot,
-        Millimetres(d)
+        mm(d)
     );
     let short = need - free;
     let moves = vec![(s, Point::new(-way.x, -way.y), short), (by, way, short)];
     let remedy = layout.best_move(moves).unwrap_or_else(|| {
         Remedy::advice(format!(
             "Make {} more room between {} and {}, or turn one of them.",
-            Millimetres(short),
+            mm(short),
             s.name(),
             by.name()
         ))

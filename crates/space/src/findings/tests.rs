@@ -91,3 +91,59 @@ fn moves_that_are_offered_remove_their_finding() {
     }
     assert!(tried >= 6, "only {tried} moves");
 }
+
+/// A board seen in a mirror has the same findings with the same numbers.
+#[test]
+fn findings_do_not_depend_on_the_view() {
+    use loomdeck_model::{Outline, Point, part_type::Exit, units::Degrees};
+    let mut compared = 0;
+    for page in super::PAGES {
+        let (robot, all) = found(page.before);
+        let mut other = robot.clone();
+        let board = other.board.as_mut().unwrap();
+        let (low, high) = board.outline.bounds();
+        let flip = |p: Point| Point::new(low.x + high.x - p.x, p.y);
+        let mirror = |o: &Outline, f: &dyn Fn(Point) -> Point| {
+            Outline(o.0.iter().map(|p| f(*p)).collect()).counter_clockwise()
+        };
+        board.outline = mirror(&board.outline, &flip);
+        board.passes.iter_mut().for_each(|p| p.at = flip(p.at));
+        board.mounts.iter_mut().for_each(|m| m.at = flip(m.at));
+        for k in &mut board.keep_outs {
+            k.outline = mirror(&k.outline, &flip);
+        }
+        for kind in &mut other.types {
+            kind.outline = mirror(&kind.outline, &|p| Point::new(-p.x, p.y));
+            kind.holes.iter_mut().for_each(|h| h.at.x = -h.at.x);
+            for t in &mut kind.terminals {
+                t.at.x = -t.at.x;
+                if let Exit::Along(d) = t.exit {
+                    t.exit = Exit::Along(Degrees((180.0 - d.0).rem_euclid(360.0)));
+                }
+            }
+        }
+        for part in &mut other.parts {
+            if let Place::Board(p) = &mut part.place {
+                p.at = flip(p.at);
+                p.turn = Degrees((-p.turn.0).rem_euclid(360.0));
+            }
+        }
+        for plug in &mut other.plugs {
+            if let PlugPlace::Fixed(p) = &mut plug.place {
+                p.at = flip(p.at);
+                p.turn = Degrees((180.0 - p.turn.0).rem_euclid(360.0));
+            }
+        }
+        let geometry = crate::study(&other);
+        let mirrored = super::findings(&other, &geometry);
+        assert_eq!(all.len(), mirrored.len(), "{}", page.slug);
+        for (a, b) in all.iter().zip(&mirrored) {
+            assert_eq!((a.slug, a.severity, &a.subjects), (b.slug, b.severity, &b.subjects));
+            for (key, x) in &a.values {
+                assert!((x - b.values[key]).abs() < 1e-6, "{} {key}: {x} {}", a.slug, b.values[key]);
+            }
+            compared += 1;
+        }
+    }
+    assert!(compared >= 20);
+}

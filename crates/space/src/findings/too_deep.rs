@@ -1,6 +1,7 @@
 //! A part is taller than the free depth in front of its face.
 
 use super::layout::{Layout, Solid};
+use super::mm;
 use crate::faces::depth;
 use crate::geometry::Owner;
 use loomdeck_model::units::Millimetres;
@@ -73,7 +74,7 @@ fn shorter_standoff(s: &Solid, over: Millimetres) -> Option<Remedy> {
             key: "fixing.standoff".into(),
             value: EditValue::Length(Millimetres(standoff)),
         };
-        Remedy::edit(format!("Use standoffs of {} for {}.", Millimetres(standoff), s.name()), vec![edit])
+        Remedy::edit(format!("Use standoffs of {} for {}.", mm(standoff), s.name()), vec![edit])
     })
 }
 

@@ -1,12 +1,10 @@
 //! Too little material is left between two holes.
 
 use super::layout::{Layout, SIDES, Solid};
+use super::mm;
 use crate::geometry::BoardHole;
 use crate::shape::{Convex, octagon, segment_distance};
-use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Face, Finding, Page, Point, Remedy, Severity};
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree, RTreeObject};
+use loomdeck_model::{Face, Finding, Outline, Page, Point, Remedy, Severity};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -39,15 +37,10 @@ const SAME: f64 = 0.05;
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     let least = layout.robot.limits.web.0;
     let holes = &layout.geometry.holes;
-    let index = RTree::bulk_load(holes.iter().enumerate().map(|(i, h)| boxed(h, i, 0.0)).collect());
     for (i, a) in holes.iter().enumerate() {
-        let mut near: Vec<usize> = index
-            .locate_in_envelope_intersecting(boxed(a, i, least).geom().envelope())
-            .map(|b| b.data)
-            .filter(|j| *j > i)
-            .collect();
-        near.sort_unstable();
-        for b in near.into_iter().map(|j| &holes[j]) {
+        let around = Outline(vec![a.from, a.to]);
+        let near = layout.holes_near(&around, a.diameter.0 / 2.0 + least);
+        for b in near.into_iter().filter(|j| *j > i).map(|j| &holes[j]) {
             let round = a.from == a.to && b.from == b.to;
             if round && a.from.distance(b.from) < SAME {
                 continue;
@@ -64,12 +57,12 @@ fn finding(layout: &Layout, a: &BoardHole, b: &BoardHole, web: f64) -> Finding {
     let least = layout.robot.limits.web.0;
     let (one, two) = (a.subject.name(), b.subject.name());
     let what = if web < 0.0 {
-        format!("The holes of {one} and {two} run into each other by {}.", Millimetres(-web))
+        format!("The holes of {one} and {two} run into each other by {}.", mm(-web))
     } else {
         format!(
             "Only {} of board is left between the holes of {one} and {two}; your limit is {}.",
-            Millimetres(web),
-            Millimetres(least)
+            mm(web),
+            mm(least)
         )
     };
     let why = format!("The holes are {} and {} wide and go through both faces.", a.diameter, b.diameter);
@@ -88,7 +81,7 @@ fn finding(layout: &Layout, a: &BoardHole, b: &BoardHole, web: f64) -> Finding {
     let remedy = layout.best_move(moves).unwrap_or_else(|| {
         Remedy::advice(format!(
             "Move one of the two holes by {}, or use a thinner screw or a smaller opening.",
-            Millimetres(need)
+            mm(need)
         ))
     });
     let mut f = Finding::new(PAGE.slug, PAGE.severity, a.subject.clone(), what, why, PAGE.source)
@@ -105,26 +98,17 @@ fn finding(layout: &Layout, a: &BoardHole, b: &BoardHole, web: f64) -> Finding {
 /// No hole of the body is too near a hole of something else after the move.
 fn webs_hold(layout: &Layout, solid: &Solid, d: Point, t: f64) -> bool {
     let by = Point::new(d.x * t, d.y * t);
-    let (own, others): (Vec<&BoardHole>, Vec<&BoardHole>) =
-        layout.geometry.holes.iter().partition(|h| h.subject == solid.subject);
-    own.iter().all(|a| {
+    layout.geometry.holes.iter().filter(|h| h.subject == solid.subject).all(|a| {
         let p = crate::shape::along(a.from, by, 1.0);
-        others.iter().all(|b| {
-            let room = segment_distance(p, p, b.from, b.to) - (a.diameter + b.diameter).0 / 2.0;
-            room >= layout.robot.limits.web.0 - 0.2
-        })
+        let reach = a.diameter.0 / 2.0 + layout.robot.limits.web.0;
+        let near = layout.holes_near(&Outline(vec![p]), reach);
+        near.into_iter().map(|i| &layout.geometry.holes[i]).filter(|b| b.subject != solid.subject).all(
+            |b| {
+                let room = segment_distance(p, p, b.from, b.to) - (a.diameter + b.diameter).0 / 2.0;
+                room >= layout.robot.limits.web.0 - 0.2
+            },
+        )
     })
-}
-
-type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
-
-fn boxed(h: &BoardHole, i: usize, margin: f64) -> Box2 {
-    let r = h.diameter.0 / 2.0 + margin;
-    let (low, high) = (
-        [h.from.x.min(h.to.x) - r, h.from.y.min(h.to.y) - r],
-        [h.from.x.max(h.to.x) + r, h.from.y.max(h.to.y) + r],
-    );
-    GeomWithData::new(Rectangle::from_aabb(AABB::from_corners(low, high)), i)
 }
 
 /// A hole as a shape around it.

@@ -1,6 +1,7 @@
 //! A wire finds no free way.
 
 use super::layout::{Layout, SIDES};
+use super::mm;
 use crate::geometry::Blocked;
 use crate::shape::{contains, edge_distance, segment_distance};
 use loomdeck_model::units::Millimetres;
@@ -85,7 +86,7 @@ fn aside(layout: &Layout, by: &Subject, b: &Blocked) -> Remedy {
 fn opening(layout: &Layout, b: &Blocked) -> Remedy {
     let diameter = (b.needs.0 + 4.0).ceil().max(12.0);
     let advice = || {
-        let text = format!("Make room for a pass-through of {} on both faces.", Millimetres(diameter));
+        let text = format!("Make room for a pass-through of {} on both faces.", mm(diameter));
         Remedy::advice(text)
     };
     let ends: Vec<Point> = layout.geometry.wires[b.wire.0]
@@ -128,9 +129,9 @@ fn opening(layout: &Layout, b: &Blocked) -> Remedy {
     ];
     let text = format!(
         "Add a pass-through of {} with a grommet at x {}, y {}.",
-        Millimetres(diameter),
-        Millimetres(at.x),
-        Millimetres(at.y)
+        mm(diameter),
+        mm(at.x),
+        mm(at.y)
     );
     Remedy::edit(text, vec![Edit::Add { on: Subject::Pass(name), keys }])
 }

@@ -1,7 +1,7 @@
 //! The path to a zone is not measured.
 
+use super::mm;
 use crate::lengths::zone_path;
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Half, Landing, Page, Place, Remedy, Robot, Severity, Subject, ZoneId};
 
 /// What `explain` says.
@@ -48,7 +48,7 @@ pub fn find(robot: &Robot, out: &mut Vec<Finding>) {
             continue;
         }
         let path = zone_path(robot, ZoneId(i));
-        let (least, most) = (Millimetres(path.least), Millimetres(path.most));
+        let (least, most) = (mm(path.least), mm(path.most));
         let what = format!(
             "The path from the board to {} is not stated. {} {} there: {} to {} long on the way, as far as \
              can be told.",

@@ -206,11 +206,7 @@ fn turned(mut legs: Vec<Leg>) -> Vec<Leg> {
 
 /// Off-board stretches in which two wires run tied together: the same key, the same stretch.
 pub(crate) fn off_keys(robot: &Robot, job: &Job) -> Vec<(Off, Group, f64)> {
-    let group = match group_of(robot, job.wire) {
-        g @ (Group::Loom(_) | Group::Cable(_)) => g,
-        // Through one plug they come out as one.
-        g @ Group::Alone(_) => g,
-    };
+    let group = group_of(robot, job.wire);
     job.off
         .iter()
         .map(|off| match *off {

@@ -155,10 +155,10 @@ impl Net {
         if q.start.is_empty() || q.goal.is_empty() {
             return None;
         }
-        if q.tree.is_none_or(|t| t.stretches.is_empty()) {
-            if let Some(way) = self.straight(q) {
-                return Some(way);
-            }
+        if q.tree.is_none_or(|t| t.stretches.is_empty())
+            && let Some(way) = self.straight(q)
+        {
+            return Some(way);
         }
         let again = self.scenes.iter().any(Scene::has_second_look);
         self.look(q, 0).or_else(|| if again { self.look(q, 1) } else { None })
@@ -187,7 +187,7 @@ impl Net {
         if let Some(tree) = q.tree {
             self.link_tree(q, tree, &starts, &goals, &mut extras);
         }
-        extras.back.sort_by(|x, y| (x.0, x.1).cmp(&(y.0, y.1)));
+        extras.back.sort_by_key(|x| (x.0, x.1));
         let ids = self.run(q, look, &starts, &goals, &extras)?;
         let steps = ids.iter().map(|id| self.step(*id, &extras)).collect();
         let start = starts.iter().position(|s| Some(s) == ids.first())?;

@@ -7,14 +7,6 @@ use loomdeck_model::testing::robot;
 fn every_wire_of_a_sample_finds_its_way() {
     let robot = robot(&samples::rows(40, 90));
     let geometry = crate::study(&robot);
-    for b in geometry.blocked.iter().take(8) {
-        println!("{} {:?}", robot.wires[b.wire.0].name, b);
-    }
-    let mut longest = 0.0f64;
-    for w in &geometry.wires {
-        longest = longest.max(w.length.0);
-    }
-    println!("blocked {} longest {longest}", geometry.blocked.len());
     assert!(geometry.blocked.is_empty());
     assert!(geometry.wires.iter().all(|w| w.basis == LengthBasis::Routed));
 }
@@ -216,4 +208,31 @@ size_mm2 = 0.5
     let expected = 2.0 * half + 2.0 * 8.0;
     let got = geometry.wires[0].length;
     assert!((got - Millimetres(expected)).abs().0 < 1e-4, "{got} for {expected}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+    /// Whatever the files place where, nothing panics and every number is finite.
+    #[test]
+    fn any_layout_is_measured(
+        seed in proptest::collection::vec((-400.0..400f64, -400.0..400f64, 0.0..360f64), 12),
+        shrink in 0.0..1f64,
+    ) {
+        let mut robot = robot(&samples::rows(12, 40));
+        for (part, (x, y, turn)) in robot.parts.iter_mut().zip(&seed) {
+            if let Place::Board(p) = &mut part.place {
+                p.at = Point::new(p.at.x + x * shrink, p.at.y + y * shrink);
+                p.turn = Degrees(*turn);
+            }
+        }
+        let geometry = crate::study(&robot);
+        for run in &geometry.wires {
+            prop_assert!(run.length.0.is_finite() && run.length.0 > 0.0 && run.cut.0 >= run.length.0);
+        }
+        for f in crate::findings(&robot, &geometry) {
+            prop_assert!(f.values.values().chain(f.limits.values()).all(|v| v.is_finite()), "{:?}", f);
+            prop_assert!(f.severity > loomdeck_model::Severity::Fix || !f.remedies.is_empty());
+        }
+        prop_assert_eq!(&geometry, &crate::study(&robot));
+    }
 }
