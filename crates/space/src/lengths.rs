@@ -254,8 +254,9 @@ at_mm = [60, 20]
         let (length, basis, _) = wire("lamp.left", "horn.left", "");
         assert_eq!(length, 130.0);
         assert_eq!(basis, LengthBasis::Range { least: Millimetres(70.0), most: Millimetres(130.0) });
-        let (length, ..) = wire("lamp.left", "eye.left", "");
+        let (length, basis, _) = wire("lamp.left", "eye.left", "");
         assert!((length - (440.0 + 650.0)).abs() < 1e-9, "{length}");
+        assert_eq!(basis, LengthBasis::Range { least: Millimetres(210.0), most: Millimetres(1090.0) });
     }
 
     #[test]

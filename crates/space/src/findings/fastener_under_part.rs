@@ -6,6 +6,7 @@ use crate::geometry::{Fastener, FastenerKind};
 use crate::shape::octagon;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Edit, EditValue, Finding, Page, Remedy, Severity, Subject};
+use std::collections::BTreeMap;
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -36,15 +37,21 @@ pub const PAGE: Page = Page {
 /// Looks at every head and nut.
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     for view in &layout.geometry.faces {
+        // The worst of the heads and nuts of one thing under another.
+        let mut worst: BTreeMap<(&Subject, usize), (f64, &Fastener)> = BTreeMap::new();
         for f in view.fasteners.iter().filter(|f| f.kind != FastenerKind::Mount && f.height.0 > 0.0) {
             let r = f.diameter.0 / 2.0;
             for s in layout.near_circle(view.face, f.at, r) {
                 let overlap = r - s.outside(f.at);
-                let missing = f.height - s.body.base;
-                if overlap > 1e-6 && missing.0 > 1e-6 {
-                    out.push(finding(layout, f, s, overlap, missing));
+                let known = worst.get(&(&f.subject, s.index)).map_or(1e-6, |k| k.0);
+                if f.height - s.body.base > Millimetres(1e-6) && overlap > known {
+                    worst.insert((&f.subject, s.index), (overlap, f));
                 }
             }
+        }
+        for ((_, i), (overlap, f)) in worst {
+            let s = &layout.solids[view.face as usize][i];
+            out.push(finding(layout, f, s, overlap, f.height - s.body.base));
         }
     }
 }

@@ -60,9 +60,10 @@ pub fn find(robot: &Robot, geometry: &Geometry, out: &mut Vec<Finding>) {
     }
 }
 
-/// Every zone on the way has a stated path.
+/// It begins on the board (within the body nothing is routed), and every zone on its way has a
+/// stated path.
 fn known(robot: &Robot, legs: &[crate::geometry::Leg]) -> bool {
-    !legs.is_empty()
+    legs.iter().any(|leg| matches!(leg, crate::geometry::Leg::Along { .. }))
         && legs.iter().all(|leg| match leg {
             crate::geometry::Leg::Body { zone, .. } => robot.zones[zone.0].path.is_some(),
             _ => true,

@@ -6,6 +6,7 @@ mod gap_too_small;
 mod hole_near_edge;
 mod keep_out_entered;
 mod layout;
+mod length_only_bounded;
 mod length_shorter_than_route;
 mod mount_blocked;
 mod part_near_edge;
@@ -47,6 +48,7 @@ pub const PAGES: &[Page] = &[
     terminal_exit_blocked::PAGE,
     wire_cannot_be_routed::PAGE,
     zone_path_not_stated::PAGE,
+    length_only_bounded::PAGE,
     length_shorter_than_route::PAGE,
     power_beside_signal::PAGE,
 ];
@@ -78,6 +80,7 @@ pub fn findings(robot: &Robot, geometry: &Geometry) -> Vec<Finding> {
         }
     }
     zone_path_not_stated::find(robot, &mut out);
+    length_only_bounded::find(robot, geometry, &mut out);
     length_shorter_than_route::find(robot, geometry, &mut out);
     power_beside_signal::find(robot, geometry, &mut out);
     Finding::sort(&mut out);

@@ -4,7 +4,8 @@ use super::layout::{Layout, SIDES, Solid};
 use super::mm;
 use crate::geometry::BoardHole;
 use crate::shape::{Convex, octagon, segment_distance};
-use loomdeck_model::{Face, Finding, Outline, Page, Point, Remedy, Severity};
+use loomdeck_model::{Face, Finding, Outline, Page, Point, Remedy, Severity, Subject};
+use std::collections::BTreeMap;
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -37,6 +38,8 @@ const SAME: f64 = 0.05;
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     let least = layout.robot.limits.web.0;
     let holes = &layout.geometry.holes;
+    // The thinnest web of each two things.
+    let mut thinnest: BTreeMap<(&Subject, &Subject), (f64, &BoardHole, &BoardHole)> = BTreeMap::new();
     for (i, a) in holes.iter().enumerate() {
         let around = Outline(vec![a.from, a.to]);
         let near = layout.holes_near(&around, a.diameter.0 / 2.0 + least);
@@ -46,11 +49,13 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                 continue;
             }
             let web = segment_distance(a.from, a.to, b.from, b.to) - (a.diameter + b.diameter).0 / 2.0;
-            if web < least - 1e-6 {
-                out.push(finding(layout, a, b, web));
+            let known = thinnest.get(&(&a.subject, &b.subject)).map_or(least - 1e-6, |k| k.0);
+            if web < known {
+                thinnest.insert((&a.subject, &b.subject), (web, a, b));
             }
         }
     }
+    out.extend(thinnest.into_values().map(|(web, a, b)| finding(layout, a, b, web)));
 }
 
 fn finding(layout: &Layout, a: &BoardHole, b: &BoardHole, web: f64) -> Finding {

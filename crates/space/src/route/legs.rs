@@ -168,6 +168,7 @@ type ZoneEnd = (loomdeck_model::ZoneId, Option<loomdeck_model::PlugId>, Option<M
 
 /// Between two places in the body. A plug's body half is where the path of its zone begins; two
 /// places in one zone are joined within it: at least the difference, at most the sum of their leads.
+/// Two zones likewise: at least the difference, at most the sum of their paths from the board.
 fn between_zones(robot: &Robot, a: ZoneEnd, b: ZoneEnd, legs: &mut Vec<Leg>) -> Bounds {
     let lead = |l: Option<Millimetres>| l.map_or(0.0, |l| l.0);
     let (run, zone) = match ((a.0, a.1), (b.0, b.1)) {
@@ -185,7 +186,9 @@ fn between_zones(robot: &Robot, a: ZoneEnd, b: ZoneEnd, legs: &mut Vec<Leg>) -> 
             let first = lengths::zone_run(robot, y, p).plus(Bounds::exactly(lead(a.2)));
             let second = lengths::zone_run(robot, z, q).plus(Bounds::exactly(lead(b.2)));
             legs.push(Leg::Body { zone: y, length: Millimetres(first.most) });
-            (second.plus(first), z)
+            // Back past the board at most; one zone may lie on the way to the other.
+            let apart = (first.least - second.most).max(second.least - first.most).max(0.0);
+            (Bounds { least: apart, most: first.most + second.most }, z)
         }
     };
     let before = lengths::of_legs(legs).0;

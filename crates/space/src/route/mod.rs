@@ -165,19 +165,44 @@ impl<'a> Router<'a> {
         // The longest lay out the trunk.
         order.sort_by(|a, b| b.span().total_cmp(&a.span()).then(a.wire.cmp(&b.wire)));
         let mut tree = Tree::default();
-        let mut out = Vec::new();
-        for job in order {
+        let mut out: Vec<(WireId, Found)> = Vec::new();
+        for job in &order {
             let found = self.wire(class, job, together.then_some(&tree));
             if let Found::Way { steps, .. } = &found {
                 if together {
                     tree.add(job.wire, steps);
                 }
             } else if give_up {
-                break;
+                return (tree, out);
             }
             out.push((job.wire, found));
         }
+        if together && members.len() > 2 {
+            self.lay_again(class, &order, &mut tree, &mut out);
+        }
         (tree, out)
+    }
+
+    /// The first wires were laid before there was a trunk to join: each is taken up once more and
+    /// laid along what the others make.
+    fn lay_again(
+        &mut self,
+        class: usize,
+        order: &[&&Job],
+        tree: &mut Tree,
+        out: &mut [(WireId, Found)],
+    ) {
+        for (job, (_, old)) in order.iter().zip(out) {
+            if !matches!(old, Found::Way { .. }) {
+                continue;
+            }
+            tree.remove(job.wire);
+            let found = self.wire(class, job, Some(tree));
+            if let Found::Way { steps, .. } = &found {
+                tree.add(job.wire, steps);
+                *old = found;
+            }
+        }
     }
 
     fn wire(&mut self, class: usize, job: &Job, tree: Option<&Tree>) -> Found {

@@ -97,6 +97,36 @@ impl Tree {
         }
     }
 
+    /// Takes a wire out, with the stretches that only it used.
+    pub fn remove(&mut self, wire: WireId) {
+        for s in &mut self.stretches {
+            s.wires.remove(&wire);
+        }
+        self.stretches.retain(|s| !s.wires.is_empty());
+        let mut used = vec![false; self.knots.len()];
+        for s in &self.stretches {
+            used[s.a] = true;
+            used[s.b] = true;
+        }
+        let mut next = 0;
+        let renumbered: Vec<usize> = used
+            .iter()
+            .map(|u| {
+                let at = next;
+                next += usize::from(*u);
+                at
+            })
+            .collect();
+        let mut i = 0;
+        self.knots.retain(|_| {
+            i += 1;
+            used[i - 1]
+        });
+        for s in &mut self.stretches {
+            (s.a, s.b) = (renumbered[s.a], renumbered[s.b]);
+        }
+    }
+
     fn split(&mut self, way: &[Step]) {
         let mut joins: Vec<(usize, f64, &Step)> = way
             .iter()
