@@ -51,7 +51,12 @@ fn main() -> ExitCode {
         Err(e) => {
             // Help and version are asked for; everything else is a slip in usage.
             let asked = !e.use_stderr();
-            return if e.print().is_ok() && asked { ExitCode::SUCCESS } else { ExitCode::from(2) };
+            if asked {
+                return if e.print().is_ok() { ExitCode::SUCCESS } else { ExitCode::from(2) };
+            }
+            let text = e.render().to_string();
+            out::complain(text.strip_prefix("error: ").unwrap_or(&text).trim_end());
+            return ExitCode::from(2);
         }
     };
     let mut out = Out::new();

@@ -6,60 +6,62 @@ use loomdeck_model::Severity;
 use std::io::{self, IsTerminal, Write};
 use std::time::Duration;
 
-/// Standard output.
+/// Standard output, gathered until [`Out::flush`].
 pub struct Out {
-    to: anstream::AutoStream<io::BufWriter<io::Stdout>>,
+    text: String,
     /// Columns to wrap at.
     pub width: usize,
 }
 
 impl Out {
-    /// Standard output, with colour when it is a terminal that wants it.
+    /// Standard output, wrapped to the terminal when it is one.
     pub fn new() -> Self {
-        let choice = anstream::AutoStream::choice(&io::stdout());
-        let width = if io::stdout().is_terminal() { textwrap_width() } else { 100 };
-        Self { to: anstream::AutoStream::new(io::BufWriter::new(io::stdout()), choice), width }
+        let width = if io::stdout().is_terminal() { terminal_width() } else { 100 };
+        Self { text: String::new(), width }
     }
 
     /// A line.
-    pub fn line(&mut self, text: &str) -> io::Result<()> {
-        writeln!(self.to, "{text}")
+    pub fn line(&mut self, text: &str) {
+        self.text.push_str(text);
+        self.text.push('\n');
     }
 
     /// A paragraph, wrapped, every line indented.
-    pub fn paragraph(&mut self, indent: usize, text: &str) -> io::Result<()> {
-        self.hanging(&" ".repeat(indent), indent, text)
+    pub fn paragraph(&mut self, indent: usize, text: &str) {
+        self.hanging(&" ".repeat(indent), indent, text);
     }
 
     /// A paragraph whose first line begins with `first`, the others with spaces.
-    pub fn hanging(&mut self, first: &str, indent: usize, text: &str) -> io::Result<()> {
+    pub fn hanging(&mut self, first: &str, indent: usize, text: &str) {
         let rest = " ".repeat(indent);
-        let options =
-            textwrap::Options::new(self.width.max(40)).initial_indent(first).subsequent_indent(&rest);
+        let options = textwrap::Options::new(self.width).initial_indent(first).subsequent_indent(&rest);
         for line in textwrap::wrap(text, options) {
-            writeln!(self.to, "{}", line.trim_end())?;
+            self.line(line.trim_end());
         }
-        Ok(())
     }
 
     /// Raw text, as it is.
-    pub fn raw(&mut self, text: &str) -> io::Result<()> {
-        self.to.write_all(text.as_bytes())
+    pub fn raw(&mut self, text: &str) {
+        self.text.push_str(text);
     }
 
     /// JSON, with a line end.
     pub fn json(&mut self, value: &impl serde::Serialize) -> io::Result<()> {
-        serde_json::to_writer_pretty(&mut self.to, value)?;
-        writeln!(self.to)
+        self.text.push_str(&serde_json::to_string_pretty(value)?);
+        self.text.push('\n');
+        Ok(())
     }
 
-    /// Writes out what is still held.
+    /// Writes everything out, with colour when standard output is a terminal that wants it.
     pub fn flush(&mut self) -> io::Result<()> {
-        self.to.flush()
+        let mut to = anstream::stdout().lock();
+        to.write_all(self.text.as_bytes())?;
+        self.text.clear();
+        to.flush()
     }
 }
 
-fn textwrap_width() -> usize {
+fn terminal_width() -> usize {
     // `COLUMNS` is what shells export; terminals narrower than 40 are not catered for.
     std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok()).unwrap_or(100).clamp(40, 110)
 }

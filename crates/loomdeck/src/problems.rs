@@ -20,14 +20,10 @@ pub fn render(folder: &Folder, problems: &[Problem], colour: bool) -> String {
             continue;
         };
         let span = visible(source, p);
-        let level = Level::ERROR.with_name("here");
-        let snippet = Snippet::source(source.as_str())
-            .path(p.file.as_str())
-            .fold(true)
-            .annotation(AnnotationKind::Primary.span(span));
-        let title = format!("{}, line {}: {}", p.file, p.line, told(p));
+        let snippet =
+            Snippet::source(source.as_str()).fold(true).annotation(AnnotationKind::Primary.span(span));
+        let title = format!("{}, line {}, column {}: {}", p.file, p.line, p.column, told(p));
         let report = &[Level::ERROR.no_name().primary_title(&title).element(snippet)];
-        let _ = level;
         out.push_str(&renderer.render(report));
         out.push_str("\n\n");
     }

@@ -4,7 +4,6 @@ use crate::out::{self, Out};
 use loomdeck_model::units::in_inches;
 use loomdeck_model::{Finding, LengthUnit, Robot, Severity};
 use loomdeck_study::Study;
-use std::io;
 
 /// Texts with lengths in the unit wanted.
 pub fn in_unit(text: &str, unit: LengthUnit) -> String {
@@ -34,23 +33,17 @@ pub fn place(robot: &Robot, f: &Finding) -> String {
 }
 
 /// Prints one finding under its number.
-pub fn finding(
-    out: &mut Out,
-    robot: &Robot,
-    number: usize,
-    f: &Finding,
-    unit: LengthUnit,
-) -> io::Result<()> {
+pub fn finding(out: &mut Out, robot: &Robot, number: usize, f: &Finding, unit: LengthUnit) {
     let names: Vec<&str> = f.subjects.iter().map(|s| s.name()).collect();
     let at = place(robot, f);
     let head = format!("{number:>3}  {}  {}", out::severity(f.severity), out::strong(f.slug));
-    out.line(&format!("{head}  {}  {}", names.join(", "), out::quiet(&at)))?;
-    out.paragraph(5, &in_unit(&f.what, unit))?;
+    out.line(&format!("{head}  {}  {}", names.join(", "), out::quiet(&at)));
+    out.paragraph(5, &in_unit(&f.what, unit));
     if !f.why.is_empty() {
-        out.paragraph(5, &in_unit(&f.why, unit))?;
+        out.paragraph(5, &in_unit(&f.why, unit));
     }
     for r in &f.remedies {
-        out.hanging("   → ", 5, &in_unit(&r.text, unit))?;
+        out.hanging("   → ", 5, &in_unit(&r.text, unit));
     }
-    out.line("")
+    out.line("");
 }

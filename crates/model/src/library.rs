@@ -57,18 +57,20 @@ pub fn all() -> (Vec<PartType>, Vec<crate::read::Problem>) {
     (types, gather.problems)
 }
 
-/// The types whose name, title, group or description has all the words.
+/// The types whose name, title, group or electrical model has all the words; when there are none,
+/// those that have them in their description.
 pub fn search<'a>(types: &'a [PartType], words: &[String]) -> Vec<&'a PartType> {
     let words: Vec<String> = words.iter().map(|w| w.to_lowercase()).collect();
-    types
-        .iter()
-        .filter(|t| {
-            let kinds: Vec<&str> = t.elements.iter().map(|e| e.kind.word()).collect();
-            let hay = format!("{} {} {} {} {}", t.name, t.title, t.group, t.about, kinds.join(" "))
-                .to_lowercase();
-            words.iter().all(|w| hay.contains(w))
-        })
-        .collect()
+    let head = |t: &PartType| {
+        let kinds: Vec<&str> = t.elements.iter().map(|e| e.kind.word()).collect();
+        format!("{} {} {} {}", t.name, t.title, t.group, kinds.join(" ")).to_lowercase()
+    };
+    let has = |hay: &str| words.iter().all(|w| hay.contains(w));
+    let found: Vec<&PartType> = types.iter().filter(|t| has(&head(t))).collect();
+    if !found.is_empty() {
+        return found;
+    }
+    types.iter().filter(|t| has(&format!("{} {}", head(t), t.about.to_lowercase()))).collect()
 }
 
 #[cfg(test)]

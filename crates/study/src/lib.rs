@@ -7,7 +7,7 @@
 pub mod testing;
 pub mod trial;
 
-pub use trial::{Outcome, Trial, key, trials};
+pub use trial::{Key, Outcome, Trial, key, trials};
 
 use loomdeck_make::Making;
 use loomdeck_model::{Finding, Folder, Page, Problem, Robot, Severity, read};

@@ -17,10 +17,16 @@ pub fn any_text_is_read_and_studied(text: &str) {
         assert!(p.line >= 1 && p.line <= text.matches('\n').count() + 1, "a line outside the text: {p}");
     }
     // Large robots take their time; what is sought here breaks in small ones too.
-    if let Some(robot) = robot.filter(|r| r.parts.len() <= 40 && r.wires.len() <= 80 && r.situations.len() <= 8) {
+    if let Some(robot) =
+        robot.filter(|r| r.parts.len() <= 40 && r.wires.len() <= 80 && r.situations.len() <= 8)
+    {
         let study = Study::of(robot);
         for f in &study.findings {
-            assert!(f.values.values().chain(f.limits.values()).all(|v| v.is_finite()), "{}: {f:?}", f.slug);
+            assert!(
+                f.values.values().chain(f.limits.values()).all(|v| v.is_finite()),
+                "{}: {f:?}",
+                f.slug
+            );
         }
     }
 }
@@ -39,7 +45,11 @@ pub fn edits_lose_no_byte(text: &str) {
     }
     if let Some(w) = robot.wires.last() {
         let length = EditValue::Length(Millimetres(123.0));
-        edits.push(Edit::Set { on: Subject::Wire(w.name.clone()), key: "length".to_owned(), value: length });
+        edits.push(Edit::Set {
+            on: Subject::Wire(w.name.clone()),
+            key: "length".to_owned(),
+            value: length,
+        });
     }
     if let Some(z) = robot.zones.first() {
         let exit = EditValue::Point(Point::new(1.0, 2.5));

@@ -1,9 +1,9 @@
 //! Remedies tried on a copy.
 
 use crate::Study;
-use loomdeck_model::{Finding, Folder, Severity, edit};
+use loomdeck_model::{Finding, Folder, Subject, edit};
 use serde::Serialize;
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 /// A remedy that was tried.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -34,10 +34,12 @@ pub enum Outcome {
 }
 
 /// What makes two findings of two studies the same one.
-pub fn key(f: &Finding) -> (String, String, Option<String>) {
-    let subject = f.subjects.first().map(|s| format!("{s:?}")).unwrap_or_default();
-    (f.slug.to_owned(), subject, f.situation.clone())
+pub fn key(f: &Finding) -> Key {
+    (f.slug, f.subjects.clone(), f.situation.clone())
 }
+
+/// Slug, subjects, situation.
+pub type Key = (&'static str, Vec<Subject>, Option<String>);
 
 /// Tries every remedy of the study's findings that can be applied to its files, in order; `each` is
 /// told after every trial how many are done and how many there are.
@@ -76,25 +78,29 @@ fn outcome(folder: &Folder, study: &Study, finding: usize, remedy: usize) -> Out
 
 /// Whether `target`, a finding of `before`, is gone in `after`, and at what price.
 fn compare(before: &Study, after: &Study, target: &Finding) -> Outcome {
-    let keys = |s: &Study, worst: Severity| -> BTreeSet<_> {
-        s.findings.iter().filter(|f| f.severity <= worst).map(key).collect()
+    // A finding may occur more than once with the same words (two holes of the same two parts), so
+    // they are counted.
+    let count = |s: &Study| {
+        let mut counts: BTreeMap<Key, usize> = BTreeMap::new();
+        s.findings.iter().for_each(|f| *counts.entry(key(f)).or_default() += 1);
+        counts
     };
-    if keys(after, Severity::Note).contains(&key(target)) {
+    let (old, new) = (count(before), count(after));
+    let of = |counts: &BTreeMap<Key, usize>, k: &Key| counts.get(k).copied().unwrap_or(0);
+    if of(&new, &key(target)) >= of(&old, &key(target)) {
         return Outcome::StillThere;
     }
-    let known = keys(before, target.severity);
-    let new: Vec<String> = after
+    let brought: Vec<String> = after
         .findings
         .iter()
-        .filter(|f| f.severity <= target.severity && !known.contains(&key(f)))
+        .filter(|f| f.severity <= target.severity && of(&new, &key(f)) > of(&old, &key(f)))
         .map(|f| format!("{} ({})", f.slug, f.subjects.first().map_or("", |s| s.name())))
         .collect();
-    if new.is_empty() {
-        let left = keys(after, Severity::Note);
-        let also = keys(before, Severity::Note).iter().filter(|k| !left.contains(*k)).count();
-        Outcome::Works { also_gone: also.saturating_sub(1) }
+    if brought.is_empty() {
+        let gone: usize = old.iter().map(|(k, n)| n.saturating_sub(of(&new, k))).sum();
+        Outcome::Works { also_gone: gone.saturating_sub(1) }
     } else {
-        Outcome::Brings(new)
+        Outcome::Brings(brought)
     }
 }
 

@@ -6,15 +6,19 @@ use std::path::Path;
 
 fn texts(target: &str) -> Vec<String> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let mut files: Vec<_> =
-        fs::read_dir(root.join("fuzz/corpus").join(target)).unwrap().map(|e| e.unwrap().path()).collect();
+    let mut files: Vec<_> = fs::read_dir(root.join("fuzz/corpus").join(target))
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .collect();
     files.sort();
     let mut texts: Vec<String> =
         files.iter().filter_map(|f| String::from_utf8(fs::read(f).unwrap()).ok()).collect();
     for demo in ["cart", "samovar", "samovar-first-try"] {
         let mut whole = String::new();
         for file in ["robot.toml", "board.toml", "wiring.toml"] {
-            whole.push_str(&fs::read_to_string(root.join("demos").join(demo).join(file)).unwrap_or_default());
+            whole.push_str(
+                &fs::read_to_string(root.join("demos").join(demo).join(file)).unwrap_or_default(),
+            );
         }
         texts.push(whole);
     }

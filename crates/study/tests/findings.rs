@@ -16,7 +16,8 @@ fn study(text: &str) -> Study {
 }
 
 fn demo(name: &str) -> (Folder, Study) {
-    let folder = Folder::load(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos").join(name)).unwrap();
+    let folder =
+        Folder::load(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos").join(name)).unwrap();
     let study = Study::of_folder(&folder).unwrap();
     (folder, study)
 }
@@ -67,14 +68,25 @@ fn every_finding_has_its_number_reason_remedy_and_source() {
             assert!(!f.remedies.is_empty(), "{who} has no remedy");
             assert!(!f.values.is_empty(), "{who} has no number");
         }
-        let words = format!("{} {} {}", f.what, f.why, f.remedies.iter().map(|r| r.text.as_str()).collect::<String>());
+        let words = format!(
+            "{} {} {}",
+            f.what,
+            f.why,
+            f.remedies.iter().map(|r| r.text.as_str()).collect::<String>()
+        );
         assert!(!words.contains('!') && !words.to_lowercase().contains("error"), "{who}: {words}");
         assert!(!words.contains("NaN") && !words.contains("inf "), "{who}: {words}");
         assert!(f.what.ends_with('.'), "{who}: {}", f.what);
         for key in f.values.keys().chain(f.limits.keys()) {
-            let units = ["_a", "_v", "_c", "_k", "_mm", "_mm2", "_s", "_w", "_wh", "_ah", "_ohm", "_mohm", "_percent", "_kg", "_m_s", "_nm", "_rpm", "_deg", "_min", "_h", "_n", "_j", "_mv", "_ma"];
+            let units = [
+                "_a", "_v", "_c", "_k", "_mm", "_mm2", "_s", "_w", "_wh", "_ah", "_ohm", "_mohm",
+                "_percent", "_kg", "_m_s", "_nm", "_rpm", "_deg", "_min", "_h", "_n", "_j", "_mv",
+                "_ma",
+            ];
             let counts = ["count", "wires", "room_for", "number", "holes"];
-            let ok = units.iter().any(|u| key.ends_with(u)) || counts.iter().any(|c| key.contains(c)) || *key == "percent";
+            let ok = units.iter().any(|u| key.ends_with(u))
+                || counts.iter().any(|c| key.contains(c))
+                || *key == "percent";
             assert!(ok, "{who}: the key {key} has no unit");
         }
     }
@@ -99,7 +111,11 @@ fn samovar_has_nothing_worse_than_look() {
         .map(|f| format!("{} {:?}: {}", f.slug, f.subjects, f.what))
         .collect();
     assert!(bad.is_empty(), "{}", bad.join("\n"));
-    assert!(study.robot.parts.len() >= 38 && study.robot.wires.len() >= 85 && study.robot.situations.len() == 8);
+    assert!(
+        study.robot.parts.len() >= 38
+            && study.robot.wires.len() >= 85
+            && study.robot.situations.len() == 8
+    );
 }
 
 #[test]

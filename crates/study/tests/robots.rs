@@ -80,8 +80,12 @@ fn check(path: &Path) -> Vec<String> {
                 "{}: no finding is called {slug}",
                 path.display()
             );
-            let found: Vec<Finding> =
-                study.findings.iter().filter(|f| f.slug == slug && about(f, named(rest))).cloned().collect();
+            let found: Vec<Finding> = study
+                .findings
+                .iter()
+                .filter(|f| f.slug == slug && about(f, named(rest)))
+                .cloned()
+                .collect();
             if !found.is_empty() {
                 wrong.push(format!("line {}: not expected {rest}, found\n{}", i + 1, told(&found)));
             }

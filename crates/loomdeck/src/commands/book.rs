@@ -31,8 +31,8 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     let pdf = loomdeck_draw::book(&study).map_err(|e| Trouble::Told(e.to_string()))?;
     sign.finish_and_clear();
     super::write(&args.output, &pdf)?;
-    out.line(&format!("{}: {}", study.robot.name, report::summary(&study)))?;
-    out.line(&format!("Written: {} ({} kB)", args.output.display(), pdf.len().div_ceil(1000)))?;
+    out.line(&format!("{}: {}", study.robot.name, report::summary(&study)));
+    out.line(&format!("Written: {} ({} kB)", args.output.display(), pdf.len().div_ceil(1000)));
     let bad = study.worst().is_some_and(|w| w <= Severity::Fix);
     Ok(if bad { End::Findings } else { End::Clean })
 }

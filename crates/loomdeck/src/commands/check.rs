@@ -62,21 +62,21 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
             good_news: study.power.good_news.iter().map(|t| report::in_unit(t, unit)).collect(),
         })?;
     } else {
-        out.line(&format!("{}: {}", study.robot.name, report::summary(&study)))?;
-        out.line("")?;
+        out.line(&format!("{}: {}", study.robot.name, report::summary(&study)));
+        out.line("");
         for (i, f) in shown() {
-            report::finding(out, &study.robot, i + 1, f, unit)?;
+            report::finding(out, &study.robot, i + 1, f, unit);
         }
         for news in &study.power.good_news {
-            out.hanging("  ✓ ", 4, &report::in_unit(news, unit))?;
+            out.hanging("  ✓ ", 4, &report::in_unit(news, unit));
         }
         if study.worst().is_some_and(|w| w <= Severity::Fix) {
-            out.line("")?;
+            out.line("");
             let next = format!(
                 "`loomdeck explain SLUG` tells the physics; `loomdeck mend {}` tries the remedies.",
                 args.robot.robot.display()
             );
-            out.paragraph(0, &next)?;
+            out.paragraph(0, &next);
         }
     }
     let bad = study.worst().is_some_and(|w| w <= Severity::Fix);

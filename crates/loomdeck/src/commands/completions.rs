@@ -20,6 +20,6 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     let mut text = Vec::new();
     clap_complete::generate(args.shell, &mut Cli::command(), "loomdeck", &mut text);
-    out.raw(&String::from_utf8_lossy(&text))?;
+    out.raw(&String::from_utf8_lossy(&text));
     Ok(End::Clean)
 }

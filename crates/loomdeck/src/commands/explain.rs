@@ -24,7 +24,7 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     }
     let Some(slug) = &args.slug else {
         for p in &pages {
-            out.line(&format!("  {:<36} {}", p.slug, p.title))?;
+            out.line(&format!("  {:<36} {}", p.slug, p.title));
         }
         return Ok(End::Clean);
     };
@@ -35,34 +35,34 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
         };
         return Err(Trouble::Told(format!("No finding is called `{slug}`. {near}")));
     };
-    out.line(&format!("{}  {}", out::strong(page.slug), out::severity(page.severity)))?;
-    out.paragraph(0, page.title)?;
+    out.line(&format!("{}  {}", out::strong(page.slug), out::severity(page.severity)));
+    out.paragraph(0, page.title);
     for (head, text) in [
         ("What is computed, and why", page.physics),
         ("Source", page.source),
         ("Where the model ends", page.limits),
     ] {
-        out.line(&format!("\n{}", out::strong(head)))?;
+        out.line(&format!("\n{}", out::strong(head)));
         for paragraph in text.split("\n\n") {
-            out.paragraph(2, &paragraph.split_whitespace().collect::<Vec<_>>().join(" "))?;
+            out.paragraph(2, &paragraph.split_whitespace().collect::<Vec<_>>().join(" "));
         }
     }
     Ok(End::Clean)
 }
 
 fn markdown(pages: &[&Page], out: &mut Out) -> Result<End, Trouble> {
-    out.line("# Findings\n\nEvery finding Loomdeck can make, with the physics behind it. Written by `cargo xtask findings`\nfrom the pages in the code; do not edit by hand.\n")?;
+    out.line("# Findings\n\nEvery finding Loomdeck can make, with the physics behind it. Written by `cargo xtask findings`\nfrom the pages in the code; do not edit by hand.\n");
     for p in pages {
-        out.line(&format!("## `{}`\n\n*{}* (up to {})\n", p.slug, p.title, p.severity.word()))?;
+        out.line(&format!("## `{}`\n\n*{}* (up to {})\n", p.slug, p.title, p.severity.word()));
         for paragraph in p.physics.split("\n\n") {
-            out.line(&format!("{}\n", paragraph.split_whitespace().collect::<Vec<_>>().join(" ")))?;
+            out.line(&format!("{}\n", paragraph.split_whitespace().collect::<Vec<_>>().join(" ")));
         }
         let flat = |t: &str| t.split_whitespace().collect::<Vec<_>>().join(" ");
         out.line(&format!(
             "**Source:** {}\n\n**Where the model ends:** {}\n",
             flat(p.source),
             flat(p.limits)
-        ))?;
+        ));
     }
     Ok(End::Clean)
 }

@@ -61,16 +61,16 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     if args.json {
         out.json(&json::Made { files: files.iter().map(|(n, _)| n.clone()).collect() })?;
     } else {
-        out.line(&format!("{}: {}", study.robot.name, report::summary(&study)))?;
+        out.line(&format!("{}: {}", study.robot.name, report::summary(&study)));
         for (name, bytes) in &files {
             out.line(&format!(
                 "  {}  {} kB",
                 args.output.join(name).display(),
                 bytes.len().div_ceil(1000)
-            ))?;
+            ));
         }
         if study.robot.board.is_none() {
-            out.paragraph(0, "This robot has no board yet, so there is no template and no drawing.")?;
+            out.paragraph(0, "This robot has no board yet, so there is no template and no drawing.");
         }
     }
     let bad = study.worst().is_some_and(|w| w <= Severity::Fix);

@@ -20,12 +20,12 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
         Some(folder) => {
             std::fs::create_dir_all(folder)?;
             clap_mangen::generate_to(Cli::command(), folder)?;
-            out.line(&format!("Written into {}", folder.display()))?;
+            out.line(&format!("Written into {}", folder.display()));
         }
         None => {
             let mut text = Vec::new();
             clap_mangen::Man::new(Cli::command()).render(&mut text)?;
-            out.raw(&String::from_utf8_lossy(&text))?;
+            out.raw(&String::from_utf8_lossy(&text));
         }
     }
     Ok(End::Clean)

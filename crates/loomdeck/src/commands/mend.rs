@@ -65,8 +65,8 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
             "{} of the remedies written. Before: {}",
             args.apply.len(),
             report::summary(&study)
-        ))?;
-        out.line(&format!("Now: {}", report::summary(&after)))?;
+        ));
+        out.line(&format!("Now: {}", report::summary(&after)));
     }
     Ok(end(&after))
 }
@@ -118,7 +118,7 @@ fn all(args: &Args, out: &mut Out, folder: &Folder, study: Study) -> Result<End,
         let target = key(&now.findings[i]);
         match loomdeck_study::trial::first_working(&files, &now, i) {
             Some((remedy, changed, after)) => {
-                done.push((target.0.clone(), now.findings[i].remedies[remedy].text.clone()));
+                done.push((target.0.to_owned(), now.findings[i].remedies[remedy].text.clone()));
                 files = changed;
                 now = after;
             }
@@ -144,18 +144,18 @@ fn all(args: &Args, out: &mut Out, folder: &Folder, study: Study) -> Result<End,
         return Ok(end(&now));
     }
     for (slug, text) in &done {
-        out.line(&out::strong(slug))?;
-        out.hanging("   → ", 5, &report::in_unit(text, unit))?;
+        out.line(&out::strong(slug));
+        out.hanging("   → ", 5, &report::in_unit(text, unit));
     }
-    out.line("")?;
-    out.line(&format!("{} remedies written. Before: {before}", done.len()))?;
-    out.line(&format!("Now: {}", report::summary(&now)))?;
+    out.line("");
+    out.line(&format!("{} remedies written. Before: {before}", done.len()));
+    out.line(&format!("Now: {}", report::summary(&now)));
     if !given_up.is_empty() {
-        let left: Vec<String> = given_up.iter().map(|k| k.0.clone()).collect();
+        let left: Vec<String> = given_up.iter().map(|k| k.0.to_owned()).collect();
         out.paragraph(
             0,
             &format!("No remedy that can be written into the files mends these: {}.", left.join(", ")),
-        )?;
+        );
     }
     Ok(end(&now))
 }
@@ -173,7 +173,7 @@ fn told(outcome: &Outcome) -> String {
 
 fn list(args: &Args, out: &mut Out, study: &Study, tried: &[Trial]) -> Result<(), Trouble> {
     let unit = args.unit.or_of(&study.robot);
-    out.line(&format!("{}: {}", study.robot.name, report::summary(study)))?;
+    out.line(&format!("{}: {}", study.robot.name, report::summary(study)));
     let mut number = 0;
     let mut last = None;
     for t in tried {
@@ -184,23 +184,23 @@ fn list(args: &Args, out: &mut Out, study: &Study, tried: &[Trial]) -> Result<()
         let f = &study.findings[t.finding];
         if last != Some(t.finding) {
             let subject = f.subjects.first().map_or("", |s| s.name());
-            out.line(&format!("\n{}  {}  {subject}", out::severity(f.severity), out::strong(f.slug)))?;
+            out.line(&format!("\n{}  {}  {subject}", out::severity(f.severity), out::strong(f.slug)));
             last = Some(t.finding);
         }
         number += usize::from(works);
         let first = if works { format!("{number:>4}  ") } else { "   –  ".to_owned() };
         let text = report::in_unit(&f.remedies[t.remedy].text, unit);
-        out.hanging(&first, 6, &format!("{text} ({})", told(&t.outcome)))?;
+        out.hanging(&first, 6, &format!("{text} ({})", told(&t.outcome)));
     }
-    out.line("")?;
+    out.line("");
     if number == 0 {
-        out.paragraph(0, "There is no remedy that can be written into the files.")?;
+        out.paragraph(0, "There is no remedy that can be written into the files.");
     } else {
         let text = format!(
             "`loomdeck mend {} --apply NUMBER` writes one into the files.",
             args.robot.robot.display()
         );
-        out.paragraph(0, &text)?;
+        out.paragraph(0, &text);
     }
     let by_hand = (0..study.findings.len())
         .filter(|i| study.findings[*i].severity <= Severity::Fix)
@@ -210,7 +210,7 @@ fn list(args: &Args, out: &mut Out, study: &Study, tried: &[Trial]) -> Result<()
         out.paragraph(
             0,
             &format!("{by_hand} of the findings want your own hand; `loomdeck check` says what to do."),
-        )?;
+        );
     }
     Ok(())
 }

@@ -33,13 +33,13 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     std::fs::create_dir_all(&args.folder).map_err(made)?;
     super::write(&file, STARTER.replace("\"NAME\"", &quoted).as_bytes())?;
     let robot = args.folder.display();
-    out.line(&format!("Written: {}", file.display()))?;
-    out.paragraph(0, &format!("Next: `loomdeck check {robot}`, then change the file and check again."))?;
+    out.line(&format!("Written: {}", file.display()));
+    out.paragraph(0, &format!("Next: `loomdeck check {robot}`, then change the file and check again."));
     out.paragraph(
         0,
         &format!(
             "`loomdeck parts` lists the part types, `loomdeck book {robot} -o book.pdf` prints the book."
         ),
-    )?;
+    );
     Ok(End::Clean)
 }

@@ -58,15 +58,15 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
         return Ok(End::Clean);
     }
     if found.is_empty() {
-        out.paragraph(0, &format!("No part type has all of these words: {}.", args.words.join(" ")))?;
+        out.paragraph(0, &format!("No part type has all of these words: {}.", args.words.join(" ")));
     }
     let mut group = "";
     for t in found {
         if t.group != group {
             group = &t.group;
-            out.line(&format!("\n{}", out::strong(group)))?;
+            out.line(&format!("\n{}", out::strong(group)));
         }
-        out.line(&format!("  {:<34} {}", t.name, t.title))?;
+        out.line(&format!("  {:<34} {}", t.name, t.title));
     }
     Ok(End::Clean)
 }
@@ -98,22 +98,22 @@ fn size(t: &PartType) -> (f64, f64) {
 
 fn show(out: &mut Out, t: &PartType, inch: bool) -> Result<(), Trouble> {
     let unit = |text: String| if inch { in_inches(&text) } else { text };
-    out.line(&format!("{}  {}", out::strong(&t.name), t.title))?;
-    out.paragraph(2, &t.about)?;
-    out.hanging("  Basis: ", 4, &t.basis)?;
+    out.line(&format!("{}  {}", out::strong(&t.name), t.title));
+    out.paragraph(2, &t.about);
+    out.hanging("  Basis: ", 4, &t.basis);
     let (w, d) = size(t);
     if w > 0.0 {
         let mm = |x: f64| format!("{}\u{2009}mm", three_digits(x));
         let text = format!("{} × {}, {} high, {}", mm(w), mm(d), mm(t.height.0), t.mass);
-        out.line(&format!("  {}", unit(text)))?;
+        out.line(&format!("  {}", unit(text)));
         out.line(&format!(
             "  held by: {}{}",
             t.fixing.style.word(),
             t.fixing.thread.map_or(String::new(), |x| format!(", {}", x.word()))
-        ))?;
+        ));
     }
     if !t.terminals.is_empty() {
-        out.line("")?;
+        out.line("");
         let mut c =
             Columns::new(&["  terminal", "role", "where", "leaves", "wires", "limit"], &[1, 2, 3, 4, 5]);
         for x in &t.terminals {
@@ -136,7 +136,7 @@ fn show(out: &mut Out, t: &PartType, inch: bool) -> Result<(), Trouble> {
             ]);
         }
         for line in c.lines() {
-            out.line(&line)?;
+            out.line(&line);
         }
     }
     data(out, t)
@@ -161,10 +161,10 @@ fn data(out: &mut Out, t: &PartType) -> Result<(), Trouble> {
         blocks.push(("plug family".to_owned(), serde_json::to_value(p).unwrap_or_default()));
     }
     for (name, value) in blocks {
-        out.line(&format!("\n  {}", out::strong(&name)))?;
+        out.line(&format!("\n  {}", out::strong(&name)));
         let Some(fields) = value.as_object() else { continue };
         for (key, v) in fields.iter().filter(|(k, v)| *k != "kind" && !v.is_null()) {
-            out.hanging(&format!("    {key}: "), 6, &plain(v, &t.nodes, key))?;
+            out.hanging(&format!("    {key}: "), 6, &plain(v, &t.nodes, key));
         }
     }
     Ok(())

@@ -36,7 +36,7 @@ enum Of {
 /// Runs it.
 pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     if args.tables {
-        out.raw(&loomdeck_model::format::reference::markdown())?;
+        out.raw(&loomdeck_model::format::reference::markdown());
         return Ok(End::Clean);
     }
     match args.of {

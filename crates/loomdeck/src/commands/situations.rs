@@ -43,7 +43,8 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
         args.only.as_ref().is_none_or(|n| robot.situations[s.situation.0].name == *n)
     };
     if args.networks {
-        let mut all = loomdeck_power::networks(robot, &study.geometry);
+        let situations = loomdeck_power::export(robot, &study.geometry);
+        let mut all = loomdeck_power::ExportedStudy { situations };
         all.situations.retain(|s| args.only.as_ref().is_none_or(|n| s.situation == *n));
         out.json(&all)?;
         return Ok(End::Clean);
@@ -55,7 +56,7 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
         return Ok(End::Clean);
     }
     if robot.situations.is_empty() {
-        out.paragraph(0, "This robot has no situations yet. Add a `[[situation]]` with a name and the switches that are closed.")?;
+        out.paragraph(0, "This robot has no situations yet. Add a `[[situation]]` with a name and the switches that are closed.");
     }
     for s in study.power.situations.iter().filter(|s| wanted(s)) {
         situation(out, robot, s)?;
@@ -65,20 +66,20 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
 
 fn situation(out: &mut Out, robot: &Robot, s: &SituationResult) -> Result<(), Trouble> {
     let described = &robot.situations[s.situation.0];
-    out.line(&format!("{}  {}", out::strong(&described.name), described.about))?;
+    out.line(&format!("{}  {}", out::strong(&described.name), described.about));
     match &s.outcome {
         Outcome::Solved => {}
         Outcome::Ends { fraction, part, .. } => {
             let who = part.map_or("the supply", |p| robot.parts[p.0].name.as_str());
             let text =
                 format!("Only up to {:.0} % of the load: there `{who}` drops out.", fraction * 100.0);
-            out.paragraph(2, &text)?;
+            out.paragraph(2, &text);
         }
         Outcome::Chatters { part } => {
-            out.paragraph(2, &format!("`{}` opens and closes without end.", robot.parts[part.0].name))?;
+            out.paragraph(2, &format!("`{}` opens and closes without end.", robot.parts[part.0].name));
         }
         Outcome::Unsolved { at } => {
-            out.paragraph(2, &format!("No solution: the equations break down at `{at}`."))?
+            out.paragraph(2, &format!("No solution: the equations break down at `{at}`."))
         }
     }
     let mut wires = Columns::new(&["  wire", "size", "A", "A rms", "A peak", "mV", "°C"], &[]);
@@ -102,7 +103,7 @@ fn situation(out: &mut Out, robot: &Robot, s: &SituationResult) -> Result<(), Tr
     for line in
         wires.lines().into_iter().chain([String::new()]).chain(parts.lines()).chain([String::new()])
     {
-        out.line(&line)?;
+        out.line(&line);
     }
     Ok(())
 }
