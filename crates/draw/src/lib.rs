@@ -9,7 +9,53 @@ pub mod dxf;
 pub mod face;
 pub mod labels;
 pub mod palette;
+pub mod plot;
 pub mod svg;
 pub mod template;
 mod text;
 mod words;
+
+pub use book::{DrawProblem, book, template_pdf};
+pub use palette::Theme;
+
+use face::{Look, View};
+use loomdeck_model::Face;
+use loomdeck_study::Study;
+use plot::Plot;
+
+/// A face of the board at 1:1, as seen looking at it.
+pub fn face_svg(study: &Study, face: Face, theme: Theme) -> String {
+    face::draw(&book::matter(study), View::Face(face), Look { theme, per_mm: 1.0 }).svg
+}
+
+/// Both faces at 1:1, seen through from the front.
+pub fn see_through_svg(study: &Study, theme: Theme) -> String {
+    face::draw(&book::matter(study), View::SeeThrough, Look { theme, per_mm: 1.0 }).svg
+}
+
+/// The whole power diagram on one sheet, at full size.
+pub fn power_diagram_svg(study: &Study, theme: Theme) -> String {
+    diagram::draw(&book::diagram_graph(study), theme, "Power diagram").svg
+}
+
+/// Every plot with its name: `currents`, `day`, and `fuse-` with the way for each fuse.
+pub fn plots(study: &Study, theme: Theme) -> Vec<(String, Plot)> {
+    let (robot, power) = (&study.robot, &study.power);
+    let mut all = Vec::new();
+    if !power.situations.is_empty() {
+        all.push(("currents".to_owned(), plot::currents(robot, power, theme, 170.0)));
+    }
+    if let Some(day) = &power.day {
+        all.push(("day".to_owned(), plot::day(robot, day, theme, (170.0, 88.0))));
+    }
+    for f in power.fuses.iter().filter(|f| f.fuse.is_some()) {
+        let name = format!("fuse-{}-{}", robot.parts[f.part.0].name, f.way);
+        all.push((name, plot::fuse(robot, f, theme, (170.0, 100.0))));
+    }
+    all
+}
+
+/// The board for a router or laser, one face, in millimetres.
+pub fn dxf(study: &Study, face: Face) -> String {
+    dxf::write(&book::matter(study), face)
+}

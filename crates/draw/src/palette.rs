@@ -39,7 +39,7 @@ impl Theme {
     pub const fn palette(self) -> Palette {
         match self {
             Self::Paper => Palette {
-                paper: "#fbf8f0",
+                paper: "#fdfbf5",
                 board: "#fffefa",
                 ink: "#1b2a24",
                 quiet: "#566059",

@@ -1,5 +1,265 @@
 //! The build book and the stand-alone template, set by the typesetter from plain data.
+//!
+//! What the builder wrote reaches the typesetter as strings in a file of data, never as part of its
+//! text, so that no name can be taken for an instruction.
 
+mod data;
+mod electricity;
+mod front;
+mod making;
 mod world;
 
 pub use world::{Desk, DrawProblem};
+
+use crate::diagram;
+use crate::face::{self, Drawing, Matter, View};
+use crate::palette::Theme;
+use crate::plot::{self, Plot};
+use crate::template::{self, SheetSize};
+use data::{Book, Picture};
+use loomdeck_model::{Face, Paper, Robot};
+use loomdeck_study::Study;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Largest enlargement of letters against the drawing on diagram sheets: they are printed at no less
+/// than four fifths of full size.
+const DIAGRAM_SCALE: f64 = 0.8;
+
+/// The files of a document.
+#[derive(Default)]
+struct Files(BTreeMap<String, Vec<u8>>);
+
+impl Files {
+    fn picture(&mut self, name: &str, svg: String, title: &str, width: f64) -> Picture {
+        let file = format!("{name}.svg");
+        self.0.insert(file.clone(), svg.into_bytes());
+        let title = title.to_owned();
+        Picture { file, title, width, scale: String::new(), note: String::new(), flipped: false }
+    }
+}
+
+/// Sets the build book of a study as a PDF. The same study gives the same bytes.
+///
+/// # Errors
+/// What the typesetter says, when it cannot set the book.
+pub fn book(study: &Study) -> Result<Vec<u8>, DrawProblem> {
+    let mut files = Files::default();
+    let data = contents(study, &mut files);
+    set(include_str!("book.typ"), &data, files, "book")
+}
+
+/// Sets the drilling templates of both faces as a PDF of their own.
+///
+/// # Errors
+/// What the typesetter says, when it cannot set the pages.
+pub fn template_pdf(study: &Study) -> Result<Vec<u8>, DrawProblem> {
+    #[derive(Serialize)]
+    struct Data {
+        robot: String,
+        paper: &'static str,
+        templates: Vec<Picture>,
+    }
+    let mut files = Files::default();
+    let matter = matter(study);
+    let templates = templates(&matter, &mut files);
+    let data = Data { robot: study.robot.name.clone(), paper: paper_word(&study.robot), templates };
+    set(include_str!("template.typ"), &data, files, "template")
+}
+
+fn set<T: Serialize>(text: &str, data: &T, mut files: Files, ident: &str) -> Result<Vec<u8>, DrawProblem> {
+    let json = serde_json::to_vec(data).map_err(|e| DrawProblem { what: e.to_string() })?;
+    files.0.insert("data.json".to_owned(), json);
+    Desk::new(text, files.0)?.pdf(&format!("loomdeck-{ident}"))
+}
+
+/// What the drawings of a study show.
+pub fn matter(study: &Study) -> Matter<'_> {
+    Matter { robot: &study.robot, geometry: &study.geometry, making: &study.making, findings: &study.findings }
+}
+
+const fn paper_word(robot: &Robot) -> &'static str {
+    match robot.book.paper {
+        Paper::A4 => "a4",
+        Paper::Letter => "us-letter",
+    }
+}
+
+fn contents(study: &Study, files: &mut Files) -> Book {
+    let (robot, power, making) = (&study.robot, &study.power, &study.making);
+    let unit = robot.book.unit;
+    let matter = matter(study);
+    let day_plot = power.day.as_ref().map(|d| {
+        let p = plot::day(robot, d, Theme::Paper, (text_width(robot), 88.0));
+        plot_picture(files, "day", p, "Charge over the day")
+    });
+    let mut day = electricity::day(robot, power.day.as_ref());
+    day.plot = day_plot;
+    Book {
+        robot: robot.name.clone(),
+        about: robot.about.clone(),
+        paper: paper_word(robot),
+        summary: summary(study),
+        cover: cover(&matter, files),
+        cautions: front::cautions(robot),
+        disclaimer: front::DISCLAIMER,
+        verdict: front::verdict(&study.findings),
+        counts: front::counts(&study.findings),
+        good_news: power.good_news.clone(),
+        findings: front::entries(&study.findings),
+        diagram: diagrams(study, files),
+        diagram_note: "Supplies and motor wires. Over each line its size, under it the largest current that heats \
+                       it in any situation. A foot under a part: its return goes back to the battery's minus.",
+        situations_note: "What flows where, computed for each situation with warm wires. The plot shows the battery \
+                          that gives most; the tick is the peak with every load at its peak at once.",
+        currents: currents(study, files),
+        situations: electricity::situations(robot, power),
+        drawings: drawings(&matter, files),
+        holes_note: making::holes_note(making),
+        holes: making::holes(making, unit),
+        templates: templates(&matter, files),
+        fasteners_note: "Equal stacks are one row. Pieces are listed in the order in which they go on.",
+        fasteners: making::fasteners(making),
+        cuts_note: "Reel by reel. Lengths include stripping and the slack for a second termination; cut the longest \
+                    of a reel first."
+            .to_owned(),
+        cuts: making::cuts(robot, making, unit),
+        cables: making::cables(robot, making, unit),
+        labels_note: "One label for each end. Print on adhesive paper, cut along the frames, and wrap them with the \
+                      wire's name outwards.",
+        labels: making::labels(making),
+        wiring_note: "Power first, then returns, motors, logic, audio. Tick each wire when both of its ends are \
+                      tight and its label is on. Batteries stay unplugged until the last one is ticked.",
+        wiring: making::wiring(robot, making),
+        shopping: making::shopping(making),
+        fuses_note: "“Least” is the smallest standard rating that carries what flows; “most” is the largest that \
+                     still protects every wire behind it. Fit nothing outside that window.",
+        fuses: electricity::fuses(robot, power),
+        fuse_plots: fuse_plots(study, files),
+        day,
+        spare_note: "What each thing could still carry, for next year's ideas. Room is what is left of the limit.",
+        spare: electricity::spare(robot, power),
+    }
+}
+
+fn summary(study: &Study) -> String {
+    let r = &study.robot;
+    let mut parts = vec![format!("{} parts", r.parts.len()), format!("{} wires", r.wires.len())];
+    if let Some(board) = &r.board {
+        let (low, high) = board.outline.bounds();
+        let size = |mm: f64| crate::words::length_number(mm, r.book.unit);
+        parts.push(format!(
+            "board {} × {} × {}\u{2009}{}, {}",
+            size(high.x - low.x),
+            size(high.y - low.y),
+            size(board.thickness.0),
+            crate::words::unit_word(r.book.unit),
+            board.material.word()
+        ));
+        parts.push(format!("{} holes", study.making.holes.len()));
+    }
+    format!("{}.", parts.join(" · "))
+}
+
+/// Width of the text block, mm.
+const fn text_width(robot: &Robot) -> f64 {
+    SheetSize::upright(robot.book.paper).width - 40.0
+}
+
+/// Room for a drawing on a page held on its side, mm.
+const fn wide_room(robot: &Robot) -> (f64, f64) {
+    let s = SheetSize::level(robot.book.paper);
+    (s.width - 24.0, s.height - 50.0)
+}
+
+fn cover(matter: &Matter<'_>, files: &mut Files) -> Option<Picture> {
+    matter.robot.board.as_ref()?;
+    // The cover shows the board alone; names and tags come later in the book.
+    let plain = Matter { findings: &[], ..*matter };
+    let width = text_width(matter.robot) - 4.0;
+    let (d, scale) = face::fitted(&plain, View::SeeThrough, Theme::Paper, (width, 150.0));
+    Some(files.picture("cover", d.svg, "Both faces, seen through", d.width * scale))
+}
+
+fn drawings(matter: &Matter<'_>, files: &mut Files) -> Vec<Picture> {
+    if matter.robot.board.is_none() {
+        return Vec::new();
+    }
+    let room = wide_room(matter.robot);
+    let each = face::VIEWS.into_iter().zip(["front", "back", "through"]).map(|(view, name)| {
+        let (Drawing { svg, width, .. }, scale) = face::fitted(matter, view, Theme::Paper, room);
+        let mut picture = files.picture(name, svg, view.words(), width * scale);
+        picture.scale = if scale > 0.999 {
+            "full size".to_owned()
+        } else {
+            format!("1 : {}", loomdeck_model::units::three_digits(1.0 / scale))
+        };
+        picture
+    });
+    each.collect()
+}
+
+fn templates(matter: &Matter<'_>, files: &mut Files) -> Vec<Picture> {
+    let mut pictures = Vec::new();
+    for face in Face::BOTH {
+        for (i, page) in template::pages(matter, face).into_iter().enumerate() {
+            let name = format!("template-{}-{i}", face.word());
+            let mut picture = files.picture(&name, page.svg, &page.title, page.sheet.width);
+            picture.flipped = page.sheet.width > page.sheet.height;
+            pictures.push(picture);
+        }
+    }
+    pictures
+}
+
+/// The graph of a study's power diagram.
+pub fn diagram_graph(study: &Study) -> diagram::Graph {
+    let matter = matter(study);
+    let wires = 0..study.robot.wires.len();
+    let current = |i: usize| {
+        let each = study.power.situations.iter().filter_map(|s| s.wires.get(i)).filter(|w| w.fed);
+        each.map(|w| w.rms).reduce(loomdeck_model::units::Amperes::max)
+    };
+    diagram::Graph::of(&diagram::Given {
+        robot: &study.robot,
+        currents: wires.clone().map(current).collect(),
+        colours: wires.map(|i| matter.colour(loomdeck_model::WireId(i))).collect(),
+    })
+}
+
+fn diagrams(study: &Study, files: &mut Files) -> Vec<Picture> {
+    let room = wide_room(&study.robot);
+    // Margins of the drawing itself are taken off before it is cut.
+    let most = (room.0 / DIAGRAM_SCALE - 8.0, (room.1 - 12.0) / DIAGRAM_SCALE - 14.0);
+    let sheets = diagram::cut(&diagram_graph(study), most);
+    let count = sheets.len();
+    let each = sheets.iter().enumerate().map(|(i, sheet)| {
+        let title = if count == 1 { String::new() } else { format!("sheet {} of {count}", i + 1) };
+        let d = diagram::draw(sheet, Theme::Paper, "Power diagram");
+        let scale = (room.0 / d.width).min((room.1 - 12.0) / d.height).min(1.0);
+        files.picture(&format!("diagram-{i}"), d.svg, &title, d.width * scale)
+    });
+    each.collect()
+}
+
+fn plot_picture(files: &mut Files, name: &str, plot: Plot, title: &str) -> Picture {
+    files.picture(name, plot.svg, title, plot.width)
+}
+
+fn currents(study: &Study, files: &mut Files) -> Option<Picture> {
+    if study.power.situations.is_empty() {
+        return None;
+    }
+    let p = plot::currents(&study.robot, &study.power, Theme::Paper, text_width(&study.robot));
+    Some(plot_picture(files, "currents", p, "Battery current by situation"))
+}
+
+fn fuse_plots(study: &Study, files: &mut Files) -> Vec<Picture> {
+    let with_fuse = study.power.fuses.iter().filter(|f| f.fuse.is_some() && !f.curves.fastest.is_empty());
+    let size = (text_width(&study.robot), 100.0);
+    let each = with_fuse.enumerate().map(|(i, f)| {
+        let p = plot::fuse(&study.robot, f, Theme::Paper, size);
+        plot_picture(files, &format!("fuse-{i}"), p, &electricity::way(&study.robot, f))
+    });
+    each.collect()
+}

@@ -1,0 +1,174 @@
+//! What the book's text reads: plain data, already in words.
+
+use serde::Serialize;
+
+/// A drawing among the book's files, with the size it is printed at, mm.
+#[derive(Clone, Debug, Serialize)]
+pub struct Picture {
+    /// Name of its file.
+    pub file: String,
+    /// What it shows.
+    pub title: String,
+    /// Width in print.
+    pub width: f64,
+    /// Scale in words, where it matters.
+    pub scale: String,
+    /// Words under it.
+    pub note: String,
+    /// The sheet is held on its side.
+    pub flipped: bool,
+}
+
+/// A column of a table.
+#[derive(Clone, Debug, Serialize)]
+pub struct Column {
+    /// Heading.
+    pub head: String,
+    /// Share of the free width; 0: as wide as its widest cell.
+    pub share: u8,
+    /// Numbers stand to the right.
+    pub right: bool,
+}
+
+/// A table of words.
+#[derive(Clone, Debug, Serialize)]
+pub struct Table {
+    /// Its title.
+    pub title: String,
+    /// Columns.
+    pub columns: Vec<Column>,
+    /// Cells, row by row.
+    pub rows: Vec<Vec<String>>,
+    /// What stands there without rows.
+    pub empty: String,
+}
+
+impl Table {
+    /// A table without rows. A head that begins with `>` is a column of numbers, one that begins with
+    /// `*` takes free width.
+    pub fn new(title: &str, heads: &[&str], empty: &str) -> Self {
+        let columns = heads.iter().map(|h| {
+            let share = u8::try_from(h.chars().take_while(|c| *c == '*').count()).unwrap_or(0);
+            let right = h.starts_with('>');
+            Column { head: h.trim_start_matches(['>', '*']).to_owned(), share, right }
+        });
+        Self { title: title.to_owned(), columns: columns.collect(), rows: Vec::new(), empty: empty.to_owned() }
+    }
+    /// With one more row.
+    pub fn row<const N: usize>(&mut self, cells: [String; N]) {
+        self.rows.push(cells.to_vec());
+    }
+}
+
+/// A caution.
+#[derive(Clone, Debug, Serialize)]
+pub struct Caution {
+    /// The danger.
+    pub title: &'static str,
+    /// What to do.
+    pub text: &'static str,
+}
+
+/// How many findings there are of one severity.
+#[derive(Clone, Debug, Serialize)]
+pub struct Count {
+    /// The severity's word.
+    pub severity: &'static str,
+    /// How many.
+    pub count: usize,
+}
+
+/// A finding.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "the fields of a finding, in words")]
+pub struct Entry {
+    pub number: usize,
+    pub severity: &'static str,
+    pub about: String,
+    pub what: String,
+    pub why: String,
+    pub remedies: Vec<String>,
+    pub source: String,
+}
+
+/// A situation.
+#[derive(Clone, Debug, Serialize)]
+pub struct SituationPart {
+    /// Its name.
+    pub name: String,
+    /// What happens in it.
+    pub about: String,
+    /// What is unusual about its solution; empty when all is well.
+    pub outcome: String,
+    /// Switches, charge, air.
+    pub setting: String,
+    /// Its tables.
+    pub tables: Vec<Table>,
+}
+
+/// A wire label.
+#[derive(Clone, Debug, Serialize)]
+pub struct LabelPart {
+    /// Name of the wire.
+    pub name: String,
+    /// This end.
+    pub at: String,
+    /// The other end.
+    pub far: String,
+}
+
+/// The day.
+#[derive(Clone, Debug, Serialize)]
+pub struct DayPart {
+    /// What it comes to.
+    pub notes: Vec<String>,
+    /// Charge over time.
+    pub plot: Option<Picture>,
+    /// Its steps.
+    pub steps: Table,
+    /// Battery by battery.
+    pub batteries: Table,
+}
+
+/// The whole book.
+#[derive(Clone, Debug, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the parts of the book, in its order")]
+pub struct Book {
+    pub robot: String,
+    pub about: String,
+    pub paper: &'static str,
+    pub summary: String,
+    pub cover: Option<Picture>,
+    pub cautions: Vec<Caution>,
+    pub disclaimer: &'static str,
+    pub verdict: String,
+    pub counts: Vec<Count>,
+    pub good_news: Vec<String>,
+    pub findings: Vec<Entry>,
+    pub diagram: Vec<Picture>,
+    pub diagram_note: &'static str,
+    pub situations_note: &'static str,
+    pub currents: Option<Picture>,
+    pub situations: Vec<SituationPart>,
+    pub drawings: Vec<Picture>,
+    pub holes_note: Vec<String>,
+    pub holes: Table,
+    pub templates: Vec<Picture>,
+    pub fasteners_note: &'static str,
+    pub fasteners: Table,
+    pub cuts_note: String,
+    pub cuts: Vec<Table>,
+    pub cables: Table,
+    pub labels_note: &'static str,
+    pub labels: Vec<LabelPart>,
+    pub wiring_note: &'static str,
+    pub wiring: Vec<Table>,
+    pub shopping: Vec<Table>,
+    pub fuses_note: &'static str,
+    pub fuses: Table,
+    pub fuse_plots: Vec<Picture>,
+    pub day: DayPart,
+    pub spare_note: &'static str,
+    pub spare: Vec<Table>,
+}

@@ -1,0 +1,33 @@
+//! Plots with direct labels: limits as hatched edges, working points marked and named.
+
+mod axis;
+mod currents;
+mod day;
+mod fuse;
+
+pub use currents::currents;
+pub use day::day;
+pub use fuse::fuse;
+
+use crate::palette::Theme;
+
+/// A finished plot.
+#[derive(Clone, Debug)]
+pub struct Plot {
+    /// The SVG file.
+    pub svg: String,
+    /// Width, mm.
+    pub width: f64,
+    /// Height, mm.
+    pub height: f64,
+    /// Boxes of its labels, which never overlap.
+    pub labels: Vec<crate::labels::Block>,
+}
+
+/// A pale tint of the accent, for bands.
+const fn tint(theme: Theme) -> &'static str {
+    match theme {
+        Theme::Paper => "#d2e5dd",
+        Theme::Slate => "#2f5049",
+    }
+}
