@@ -25,12 +25,12 @@ use plot::Plot;
 
 /// A face of the board at 1:1, as seen looking at it.
 pub fn face_svg(study: &Study, face: Face, theme: Theme) -> String {
-    face::draw(&book::matter(study), View::Face(face), Look { theme, per_mm: 1.0 }).svg
+    face::draw(&book::matter(study), View::Face(face), Look::full_size(theme)).svg
 }
 
 /// Both faces at 1:1, seen through from the front.
 pub fn see_through_svg(study: &Study, theme: Theme) -> String {
-    face::draw(&book::matter(study), View::SeeThrough, Look { theme, per_mm: 1.0 }).svg
+    face::draw(&book::matter(study), View::SeeThrough, Look::full_size(theme)).svg
 }
 
 /// The whole power diagram on one sheet, at full size.

@@ -38,7 +38,9 @@ pub fn time(seconds: f64) -> String {
     if !seconds.is_finite() {
         return "for ever".to_owned();
     }
-    if seconds < 0.1 {
+    if seconds <= 0.0 {
+        "0\u{2009}s".to_owned()
+    } else if seconds < 0.1 {
         format!("{}\u{2009}ms", three_digits(seconds * 1e3))
     } else if seconds < 120.0 {
         format!("{}\u{2009}s", three_digits(seconds))

@@ -24,12 +24,16 @@ fn situation(robot: &Robot, result: &SituationResult) -> SituationPart {
         about: s.about.clone(),
         outcome: outcome(robot, result),
         setting: setting(robot, s),
-        tables: vec![
-            sources(robot, result),
-            consumers(robot, result),
-            rails(robot, result),
-            hottest(robot, result),
-        ],
+        tables: match result.outcome {
+            // Figures of a state that does not exist would only mislead.
+            Outcome::Unsolved { .. } | Outcome::Chatters { .. } => Vec::new(),
+            _ => vec![
+                sources(robot, result),
+                consumers(robot, result),
+                rails(robot, result),
+                hottest(robot, result),
+            ],
+        },
     }
 }
 
@@ -261,7 +265,7 @@ pub fn day(robot: &Robot, day: Option<&DayResult>) -> DayPart {
         let note = "No day is described. Add [[day]] steps to the robot's files to see how long the batteries last.";
         return DayPart { notes: vec![note.to_owned()], plot: None, steps, batteries };
     };
-    for s in &d.steps {
+    for s in d.steps.iter().filter(|s| s.time.0 > 0.0) {
         let charge: Vec<String> = s.charge.iter().map(|c| words::percent(*c)).collect();
         let name = robot.situations[s.situation.0].name.clone();
         steps.row([name, words::time(s.time.0), charge.join(", "), format!("{}\u{2009}Wh", s.energy.0.round())]);

@@ -10,15 +10,19 @@ use loomdeck_model::{CableKind, Face, LengthUnit, Robot, WireId};
 use std::collections::BTreeMap;
 
 /// How the hole table is read.
-pub fn holes_note(making: &Making) -> Vec<String> {
+pub fn holes_note(making: &Making, unit: LengthUnit) -> Vec<String> {
     if making.holes.is_empty() {
         return vec!["There is nothing to drill.".to_owned()];
     }
     let d = &making.datum;
     let mut notes = vec![format!(
-        "Distances are measured from the {} and the {} edge, seen from the front; the corner where they meet is \
-         marked on the drawings. This table is what counts; the templates help you to mark it. Drill in the order \
-         given: small holes first, openings last.",
+        "Distances are in {}, from the {} and the {} edge, seen from the front; the corner where they meet is \
+         marked green on the drawings. This table is what counts; the templates help you to mark it. “Turn” is \
+         the order of drilling: small holes first, openings last.",
+        match unit {
+            LengthUnit::Mm => "millimetres",
+            LengthUnit::Inch => "inches",
+        },
         d.upright_edge(Face::Front),
         d.level_edge()
     )];
@@ -34,11 +38,9 @@ pub fn holes_note(making: &Making) -> Vec<String> {
 
 /// The hole table.
 pub fn holes(making: &Making, unit: LengthUnit) -> Table {
-    let u = words::unit_word(unit);
-    let right = format!(">from {}", making.datum.upright_edge(Face::Front));
-    let up = format!(">from {}", making.datum.level_edge());
-    let (right, up) = (format!("{right}, {u}"), format!("{up}, {u}"));
-    let heads = [">no.", ">order", &right, &up, "side", "****work", "***for"];
+    let right = format!(">{}", making.datum.upright_edge(Face::Front));
+    let up = format!(">{}", making.datum.level_edge());
+    let heads = [">no.", ">turn", &right, &up, "from", "*******work", "****for"];
     let mut t = Table::new("Holes", &heads, "There is nothing to drill.");
     let mut order = vec![0; making.holes.len()];
     for (n, hole) in making.drilling.iter().enumerate() {

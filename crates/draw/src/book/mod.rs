@@ -115,7 +115,7 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         currents: currents(study, files),
         situations: electricity::situations(robot, power),
         drawings: drawings(&matter, files),
-        holes_note: making::holes_note(making),
+        holes_note: making::holes_note(making, unit),
         holes: making::holes(making, unit),
         templates: templates(&matter, files),
         fasteners_note: "Equal stacks are one row. Pieces are listed in the order in which they go on.",
@@ -174,10 +174,8 @@ const fn wide_room(robot: &Robot) -> (f64, f64) {
 
 fn cover(matter: &Matter<'_>, files: &mut Files) -> Option<Picture> {
     matter.robot.board.as_ref()?;
-    // The cover shows the board alone; names and tags come later in the book.
-    let plain = Matter { findings: &[], ..*matter };
     let width = text_width(matter.robot) - 4.0;
-    let (d, scale) = face::fitted(&plain, View::SeeThrough, Theme::Paper, (width, 150.0));
+    let (d, scale) = face::bare(matter, View::SeeThrough, Theme::Paper, (width, 150.0));
     Some(files.picture("cover", d.svg, "Both faces, seen through", d.width * scale))
 }
 
@@ -256,7 +254,7 @@ fn currents(study: &Study, files: &mut Files) -> Option<Picture> {
 
 fn fuse_plots(study: &Study, files: &mut Files) -> Vec<Picture> {
     let with_fuse = study.power.fuses.iter().filter(|f| f.fuse.is_some() && !f.curves.fastest.is_empty());
-    let size = (text_width(&study.robot), 100.0);
+    let size = (text_width(&study.robot), 72.0);
     let each = with_fuse.enumerate().map(|(i, f)| {
         let p = plot::fuse(&study.robot, f, Theme::Paper, size);
         plot_picture(files, &format!("fuse-{i}"), p, &electricity::way(&study.robot, f))

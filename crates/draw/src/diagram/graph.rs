@@ -159,7 +159,10 @@ impl Graph {
                 fuse_at(robot, w.from).or_else(|| fuse_at(robot, w.to))
             });
             let from_port = port(&mut self.nodes[from].right, &out, fuse);
-            let to_port = port(&mut self.nodes[to].left, &into, None);
+            // A port for every line that arrives, even where they meet in one terminal: each brings
+            // its own label.
+            self.nodes[to].left.push(Port { name: into, fuse: None });
+            let to_port = self.nodes[to].left.len() - 1;
             self.links.push(Link {
                 from: (from, from_port),
                 to: (to, to_port),

@@ -7,7 +7,7 @@ const GAP: f64 = 7.0;
 /// Height a passing line keeps for itself, mm: its label stands above and below.
 const LANE: f64 = 11.0;
 /// Distance of ports on a side, mm.
-pub const PITCH: f64 = 11.5;
+pub const PITCH: f64 = 12.5;
 /// Height of the names of a box, per line.
 pub const LINE: f64 = 1.15 * SIZE;
 

@@ -29,7 +29,7 @@ const EDGE: f64 = 4.0;
 /// Lays out and draws a graph.
 pub fn draw(graph: &Graph, theme: Theme, title: &str) -> DiagramSheet {
     let laid = lay(graph);
-    let look = Look { theme, per_mm: 1.0 };
+    let look = Look::full_size(theme);
     let low = Spot::new(-EDGE, -EDGE);
     let high = Spot::new(laid.size.0.max(40.0) + EDGE, laid.size.1.max(14.0) + EDGE + 5.0);
     let mut canvas = Canvas::new(low, high, title);

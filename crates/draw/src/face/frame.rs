@@ -17,6 +17,9 @@ pub fn title(matter: &Matter<'_>, view: View) -> String {
 /// The rectangle that the drawing needs.
 pub fn extent(matter: &Matter<'_>, look: Look, bounds: Block, names: &Names) -> Block {
     let u = look.per_mm;
+    if look.bare {
+        return names.drawn.grown(2.0 * u);
+    }
     let blocks = names.blocks();
     let corners = blocks.iter().flat_map(|b| [b.low, b.high]);
     let all = Block::over([names.drawn.low, names.drawn.high].into_iter().chain(corners)).unwrap_or(bounds);
@@ -37,6 +40,9 @@ pub fn ground(canvas: &mut Canvas, look: Look, extent: Block) {
 pub fn marks(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look, bounds: Block, extent: Block) {
     let u = look.per_mm;
     let unit = matter.robot.book.unit;
+    if look.bare {
+        return;
+    }
     canvas.group("marks");
     // The marks stand clear of plugs on tails, which reach beyond the edge.
     let drawn = super::names::with_plugs(matter, view, bounds);

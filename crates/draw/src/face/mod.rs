@@ -65,7 +65,7 @@ pub fn fitted(matter: &Matter<'_>, view: View, theme: Theme, room: (f64, f64)) -
     // scale at which both agree wins.
     let mut scale: f64 = 1.0;
     loop {
-        let drawing = draw(matter, view, Look { theme, per_mm: 1.0 / scale });
+        let drawing = draw(matter, view, Look { theme, per_mm: 1.0 / scale, bare: false });
         let fits = (room.0 / drawing.width).min(room.1 / drawing.height).min(1.0);
         if fits >= scale * 0.98 || scale < 0.1 {
             return (drawing, fits);
@@ -73,6 +73,15 @@ pub fn fitted(matter: &Matter<'_>, view: View, theme: Theme, room: (f64, f64)) -
         // Never past what fits by more than a step, so that a better scale is not jumped over.
         scale *= (fits / scale).clamp(0.8, 0.96);
     }
+}
+
+/// Draws a picture without names and marks, to be printed within this room.
+pub fn bare(matter: &Matter<'_>, view: View, theme: Theme, room: (f64, f64)) -> (Drawing, f64) {
+    let first = draw(matter, view, Look { theme, per_mm: 1.0, bare: true });
+    let scale = (room.0 / first.width).min(room.1 / first.height).min(1.0);
+    let drawing = draw(matter, view, Look { theme, per_mm: 1.0 / scale, bare: true });
+    let fits = (room.0 / drawing.width).min(room.1 / drawing.height).min(1.0);
+    (drawing, fits)
 }
 
 fn nothing(look: Look) -> Drawing {

@@ -109,6 +109,9 @@ pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Name
     let drawn = with_plugs(matter, view, bounds);
     let mut names = Names { wishes: Vec::new(), says: Vec::new(), placed: Vec::new(), drawn };
     let mut placer = Placer::new(drawn.grown(-0.5 * look.per_mm), 1.2 * look.per_mm);
+    if look.bare {
+        return names;
+    }
     spare_what_is_drawn(&mut placer, matter, view);
 
     names.want_parts(matter, view, look);
@@ -139,8 +142,7 @@ pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Name
     let rest = (parts..tags).map(|i| (i, 16.0)).chain(left.into_iter().map(|i| (i, 24.0)));
     for (i, reach) in rest.chain((plugs..names.wishes.len()).map(|i| (i, 18.0))) {
         let wish = &names.wishes[i];
-        let close = placer.near(i, wish, reach * look.per_mm);
-        match close.or_else(|| placer.near(i, wish, 2.0 * reach * look.per_mm)) {
+        match placer.near(i, wish, &[reach * look.per_mm, 2.0 * reach * look.per_mm]) {
             Some(p) => names.placed.push(p),
             // A loom is told by its wires; its name is left out rather than hung far away.
             None if i < exits => far.push(i),

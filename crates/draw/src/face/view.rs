@@ -99,9 +99,15 @@ pub struct Look {
     pub theme: Theme,
     /// Units of the drawing for one millimetre of paper: 1 when it is printed at full size, 2 at half.
     pub per_mm: f64,
+    /// Names, tags and marks are left out: a picture only.
+    pub bare: bool,
 }
 
 impl Look {
+    /// For a drawing that is printed at full size.
+    pub const fn full_size(theme: Theme) -> Self {
+        Self { theme, per_mm: 1.0, bare: false }
+    }
     /// Its colours.
     pub const fn palette(self) -> Palette {
         self.theme.palette()

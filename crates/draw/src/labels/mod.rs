@@ -135,25 +135,44 @@ impl Placer {
         None
     }
 
-    /// Tries to put a label close to its target, on a leader of at most `reach`.
-    pub fn near(&mut self, index: usize, wish: &Wish, reach: f64) -> Option<Placed> {
+    /// Tries to put a label close to its target. The reaches are tried in turn: the first that gives
+    /// a place which hides nothing wins, else the cheapest place of all.
+    pub fn near(&mut self, index: usize, wish: &Wish, reaches: &[f64]) -> Option<Placed> {
         let mut best: Option<(f64, Placed)> = None;
-        for (form, shape) in wish.forms.iter().enumerate().filter(|(_, f)| !f.upright) {
-            for (block, end) in self.candidates(wish.target, shape, reach) {
-                let leader = (end, wish.target);
-                if !self.free(block) || !self.leader_free(leader) {
-                    continue;
-                }
-                let cost = end.distance(wish.target) + self.hides(block) + form as f64 * 2.0;
-                if best.as_ref().is_none_or(|(c, _)| cost < c - 1e-9) {
-                    best = Some((cost, Placed { wish: index, form, block, leader: vec![end, wish.target] }));
-                }
+        for reach in reaches {
+            let Some((cost, hides, placed)) = self.cheapest(index, wish, *reach) else { continue };
+            let clear = hides < 1e-9;
+            if best.as_ref().is_none_or(|(c, _)| cost < c - 1e-9) {
+                best = Some((cost, placed));
+            }
+            if clear {
+                break;
             }
         }
         let (_, placed) = best?;
         self.taken.push(placed.block);
         self.leaders.push((placed.leader[0], placed.leader[1]));
         Some(placed)
+    }
+
+    /// The cheapest free place within a reach: its cost, what of it is for hiding things, the place.
+    fn cheapest(&self, index: usize, wish: &Wish, reach: f64) -> Option<(f64, f64, Placed)> {
+        let mut best: Option<(f64, f64, Placed)> = None;
+        for (form, shape) in wish.forms.iter().enumerate().filter(|(_, f)| !f.upright) {
+            for (block, end) in self.candidates(wish.target, shape, reach) {
+                let leader = (end, wish.target);
+                if !self.free(block) || !self.leader_free(leader) {
+                    continue;
+                }
+                let hides = self.hides(block);
+                let cost = end.distance(wish.target) + hides + form as f64 * 2.0;
+                if best.as_ref().is_none_or(|(c, ..)| cost < c - 1e-9) {
+                    let leader = vec![end, wish.target];
+                    best = Some((cost, hides, Placed { wish: index, form, block, leader }));
+                }
+            }
+        }
+        best
     }
 
     fn candidates(&self, target: Spot, shape: &Form, reach: f64) -> Vec<(Block, Spot)> {
@@ -214,14 +233,14 @@ mod tests {
         assert_eq!(first, Some(Spot::new(50.0, 50.0)));
         // There is no second place in it, but there is one beside it.
         assert_eq!(placer.within(1, &wish), None);
-        assert!(placer.near(1, &wish, 30.0).is_some());
+        assert!(placer.near(1, &wish, &[30.0]).is_some());
     }
 
     #[test]
     fn a_crowd_at_one_place_never_overlaps() {
         let mut placer = Placer::new(Block::around(Spot::new(50.0, 50.0), 100.0, 100.0), 1.0);
         let wish = Wish { target: Spot::new(50.0, 50.0), home: None, forms: vec![form(9.0, 9.0)] };
-        let placed: Vec<Placed> = (0..40).filter_map(|i| placer.near(i, &wish, 60.0)).collect();
+        let placed: Vec<Placed> = (0..40).filter_map(|i| placer.near(i, &wish, &[60.0])).collect();
         assert!(placed.len() >= 12, "{}", placed.len());
         assert!(apart(&placed));
         for (i, a) in placed.iter().enumerate() {

@@ -188,7 +188,7 @@ impl Chart {
                 self.canvas.circle(wish.target, 1.3, Ink::fill(colour));
             }
             let reach = [7.0, 14.0, 28.0, 60.0];
-            let Some(placed) = reach.iter().find_map(|r| self.placer.near(i, wish, *r)) else { continue };
+            let Some(placed) = self.placer.near(i, wish, &reach) else { continue };
             let (from, to) = (placed.leader[0], placed.leader[1]);
             if from.distance(to) > 2.5 {
                 self.canvas.line(from, to, self.look.dimension());

@@ -22,7 +22,7 @@ struct Row {
 /// A bar per situation: mean current of the battery that gives most, its peak as a tick, and the
 /// batteries' limit as a hatched edge.
 pub fn currents(robot: &Robot, power: &PowerStudy, theme: Theme, width: f64) -> Plot {
-    let look = Look { theme, per_mm: 1.0 };
+    let look = Look::full_size(theme);
     let size = look.size();
     let rows: Vec<Row> = power.situations.iter().map(|s| row(robot, s)).collect();
     let limit = limit(robot);

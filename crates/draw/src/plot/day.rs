@@ -13,7 +13,7 @@ use loomdeck_power::DayResult;
 
 /// Draws the state of charge against time, with the steps of the day named.
 pub fn day(robot: &Robot, day: &DayResult, theme: Theme, size: (f64, f64)) -> Plot {
-    let look = Look { theme, per_mm: 1.0 };
+    let look = Look::full_size(theme);
     let p = look.palette();
     let end = day.steps.iter().map(|s| s.time.0).fold(day.planned.0, f64::max).max(60.0);
     let (unit, called) = if end > 7200.0 { (3600.0, "h") } else { (60.0, "min") };
@@ -54,7 +54,7 @@ pub fn day(robot: &Robot, day: &DayResult, theme: Theme, size: (f64, f64)) -> Pl
 fn steps(chart: &mut Chart, robot: &Robot, day: &DayResult, unit: f64) {
     let p = chart.look.palette();
     let mut from = 0.0;
-    for s in &day.steps {
+    for s in day.steps.iter().filter(|s| s.time.0 > 0.0) {
         let to = s.time.0 / unit;
         let (a, b) = (chart.at(from, 100.0), chart.at(to, 100.0));
         let line = chart.look.dimension().dashed(1.2, 1.2);

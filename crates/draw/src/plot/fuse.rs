@@ -15,7 +15,7 @@ const LONGEST: f64 = 20_000.0;
 
 /// Draws the opening band, how long the weakest wire bears a current, and the loads.
 pub fn fuse(robot: &Robot, result: &FuseResult, theme: Theme, size: (f64, f64)) -> Plot {
-    let look = Look { theme, per_mm: 1.0 };
+    let look = Look::full_size(theme);
     let c = &result.curves;
     let name = format!("{} {}", robot.parts[result.part.0].name, result.way);
     let x = range(result);
@@ -57,7 +57,7 @@ pub fn fuse(robot: &Robot, result: &FuseResult, theme: Theme, size: (f64, f64)) 
 fn range(result: &FuseResult) -> Axis {
     let c = &result.curves;
     let rating = result.rating.map_or(1.0, |r| r.0.max(0.1));
-    let loads = c.loads.iter().map(|l| l.current.0.abs()).filter(|a| *a > 0.0);
+    let loads = c.loads.iter().map(|l| l.current.0.abs()).filter(|a| *a > 0.01 * rating);
     let low = loads.fold(0.4 * rating, f64::min).max(rating / 50.0);
     let loads = c.loads.iter().map(|l| l.current.0.abs());
     let high = loads.chain([12.0 * rating, 1.2 * result.prospective.0.min(60.0 * rating)]).fold(rating, f64::max);
@@ -110,7 +110,8 @@ fn name_all(chart: &mut Chart, robot: &Robot, result: &FuseResult, wire: &[Spot]
     let p = chart.look.palette();
     for load in &result.curves.loads {
         let time = load.time.map_or(LONGEST * 0.6, |t| t.0);
-        if load.current.0 <= 0.0 {
+        // What hardly flows says nothing about the fuse.
+        if load.current.0 <= 0.01 * result.rating.map_or(0.0, |r| r.0) {
             continue;
         }
         let words = match load.time {

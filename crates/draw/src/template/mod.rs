@@ -131,7 +131,7 @@ fn labels(matter: &Matter<'_>, face: Face, bounds: Block) -> Vec<(usize, Placed,
         let wish = Wish { target: view.spot(hole.at), home: None, forms: forms.to_vec() };
         let reach = [hole.diameter().0 / 2.0 + 9.0, 30.0, 70.0];
         // In the worst crowd a hole has its cross and circle only, and the hole table tells the rest.
-        if let Some(p) = reach.iter().find_map(|r| placer.near(i, &wish, *r)) {
+        if let Some(p) = placer.near(i, &wish, &reach) {
             let form = wish.forms[p.form].clone();
             placed.push((i, p, form));
         }

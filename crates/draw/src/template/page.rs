@@ -10,7 +10,7 @@ use loomdeck_make::{Hole, HoleShape, Work};
 use loomdeck_model::units::MM_PER_INCH;
 use loomdeck_model::{Face, LengthUnit, PassShape};
 
-const LOOK: Look = Look { theme: crate::palette::Theme::Paper, per_mm: 1.0 };
+const LOOK: Look = Look::full_size(crate::palette::Theme::Paper);
 
 /// Side of the calibration square, mm, and what it is called.
 pub const fn square(unit: LengthUnit) -> (f64, &'static str) {
