@@ -35,7 +35,7 @@ pub fn see_through_svg(study: &Study, theme: Theme) -> String {
 
 /// The whole power diagram on one sheet, at full size.
 pub fn power_diagram_svg(study: &Study, theme: Theme) -> String {
-    diagram::draw(&book::diagram_graph(study), theme, "Power diagram").svg
+    diagram::draw(&book::diagram_graph(study), theme, "Power diagram", None).svg
 }
 
 /// Every plot with its name: `currents`, `day`, and `fuse-` with the way for each fuse.

@@ -146,7 +146,7 @@ pub struct Book {
     pub counts: Vec<Count>,
     pub good_news: Vec<String>,
     pub findings: Vec<Entry>,
-    pub diagram: Vec<Picture>,
+    pub diagram: Vec<Vec<Picture>>,
     pub diagram_note: &'static str,
     pub situations_note: &'static str,
     pub currents: Option<Picture>,

@@ -239,7 +239,7 @@ pub fn fuses(robot: &Robot, power: &PowerStudy) -> Table {
             amps(f.peak),
             some(f.smallest),
             some(f.largest),
-            why.join("; "),
+            super::front::quoted(&why.join("; ")),
         ]);
     }
     t

@@ -107,10 +107,23 @@ pub fn entries(findings: &[Finding]) -> Vec<Entry> {
         number: i + 1,
         severity: f.severity.word(),
         about: about(f),
-        what: f.what.clone(),
-        why: f.why.clone(),
-        remedies: f.remedies.iter().map(|r| r.text.clone()).collect(),
-        source: if f.source.is_empty() { String::new() } else { format!("Source: {}", f.source) },
+        what: quoted(&f.what),
+        why: quoted(&f.why),
+        remedies: f.remedies.iter().map(|r| quoted(&r.text)).collect(),
+        source: if f.source.is_empty() { String::new() } else { format!("Source: {}", quoted(f.source)) },
+    });
+    each.collect()
+}
+
+/// Names between back ticks, as screens show them, between quotation marks as print does.
+pub fn quoted(text: &str) -> String {
+    let mut open = false;
+    let each = text.chars().map(|c| match c {
+        '`' => {
+            open = !open;
+            if open { '“' } else { '”' }
+        }
+        c => c,
     });
     each.collect()
 }

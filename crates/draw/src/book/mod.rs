@@ -105,11 +105,12 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         disclaimer: front::DISCLAIMER,
         verdict: front::verdict(&study.findings),
         counts: front::counts(&study.findings),
-        good_news: power.good_news.clone(),
+        good_news: power.good_news.iter().map(|g| front::quoted(g)).collect(),
         findings: front::entries(&study.findings),
         diagram: diagrams(study, files),
         diagram_note: "Supplies and motor wires. Over each line its size, under it the largest current that heats \
-                       it in any situation. A foot under a part: its return goes back to the battery's minus.",
+                       it in any situation. A foot under a part: its return goes back to the battery's minus. A dashed box tells where the line \
+                       goes on.",
         situations_note: "What flows where, computed for each situation with warm wires. The plot shows the battery \
                           that gives most; the tick is the peak with every load at its peak at once.",
         currents: currents(study, files),
@@ -225,19 +226,29 @@ pub fn diagram_graph(study: &Study) -> diagram::Graph {
     })
 }
 
-fn diagrams(study: &Study, files: &mut Files) -> Vec<Picture> {
+/// The strips of the diagram, as many on a sheet as there is room for.
+fn diagrams(study: &Study, files: &mut Files) -> Vec<Vec<Picture>> {
     let room = wide_room(&study.robot);
+    let tall = room.1 - 14.0;
     // Margins of the drawing itself are taken off before it is cut.
-    let most = (room.0 / DIAGRAM_SCALE - 8.0, (room.1 - 12.0) / DIAGRAM_SCALE - 14.0);
-    let sheets = diagram::cut(&diagram_graph(study), most);
-    let count = sheets.len();
-    let each = sheets.iter().enumerate().map(|(i, sheet)| {
-        let title = if count == 1 { String::new() } else { format!("sheet {} of {count}", i + 1) };
-        let d = diagram::draw(sheet, Theme::Paper, "Power diagram");
-        let scale = (room.0 / d.width).min((room.1 - 12.0) / d.height).min(1.0);
-        files.picture(&format!("diagram-{i}"), d.svg, &title, d.width * scale)
-    });
-    each.collect()
+    let most = (room.0 / DIAGRAM_SCALE - 8.0, tall / DIAGRAM_SCALE - 20.0);
+    let strips = diagram::cut(&diagram_graph(study), most);
+    let mut sheets: Vec<(f64, Vec<Picture>)> = Vec::new();
+    for (i, strip) in strips.iter().enumerate() {
+        let number = (strips.len() > 1).then_some(i + 1);
+        let d = diagram::draw(strip, Theme::Paper, "Power diagram", number);
+        let scale = (room.0 / d.width).min(tall / d.height).min(0.9);
+        let picture = files.picture(&format!("diagram-{i}"), d.svg, "Power diagram", d.width * scale);
+        let height = d.height * scale + 5.0;
+        match sheets.last_mut() {
+            Some((used, pictures)) if *used + height <= tall => {
+                *used += height;
+                pictures.push(picture);
+            }
+            _ => sheets.push((height, vec![picture])),
+        }
+    }
+    sheets.into_iter().map(|(_, pictures)| pictures).collect()
 }
 
 fn plot_picture(files: &mut Files, name: &str, plot: Plot, title: &str) -> Picture {

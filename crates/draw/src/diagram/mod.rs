@@ -3,8 +3,8 @@
 //! Supplies and motor wires are drawn; returns are marked by a foot under the part. The layout is
 //! the usual one for layered graphs (Sugiyama, Tagawa, Toda, 1981): a layer for each step from the
 //! battery, fewer crossings by barycentres, heights by least squares, and level and upright lines
-//! with a track of their own. A large diagram is cut into sheets where it branches; flags say where
-//! a wire goes on.
+//! with a track of their own. A large diagram is cut into strips where it branches; flags say where
+//! a line goes on.
 
 mod graph;
 mod order;

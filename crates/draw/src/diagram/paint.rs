@@ -26,14 +26,19 @@ pub struct DiagramSheet {
 
 const EDGE: f64 = 4.0;
 
-/// Lays out and draws a graph.
-pub fn draw(graph: &Graph, theme: Theme, title: &str) -> DiagramSheet {
+/// Lays out and draws a graph; with a number when it is one strip of several.
+pub fn draw(graph: &Graph, theme: Theme, title: &str, number: Option<usize>) -> DiagramSheet {
     let laid = lay(graph);
     let look = Look::full_size(theme);
-    let low = Spot::new(-EDGE, -EDGE);
+    let head = if number.is_some() { 8.0 } else { 0.0 };
+    let low = Spot::new(-EDGE, -EDGE - head);
     let high = Spot::new(laid.size.0.max(40.0) + EDGE, laid.size.1.max(14.0) + EDGE + 5.0);
     let mut canvas = Canvas::new(low, high, title);
     canvas.rectangle(low, high, 0.0, Ink::fill(look.palette().paper));
+    if let Some(number) = number {
+        let set = Type::new(1.2 * SIZE, look.palette().accent).strong();
+        canvas.text(Spot::new(0.0, -4.0), &number.to_string(), set);
+    }
     lines(&mut canvas, graph, &laid, look);
     for (node, place) in graph.nodes.iter().zip(&laid.boxes) {
         boxed(&mut canvas, node, *place, look);

@@ -1,4 +1,4 @@
-//! Cutting a large diagram into sheets where it branches.
+//! Cutting a large diagram into strips where it branches; flags tell where a line goes on.
 
 use super::graph::{BOX, Graph, Link, Node, Port, SIZE};
 use super::lay;
@@ -163,7 +163,7 @@ fn part_of(graph: &Graph, sheets: &[usize], sheet: usize) -> Graph {
 fn flag(part: &mut Graph, words: &str, sheet: usize, out: bool) -> usize {
     let port = vec![Port { name: String::new(), fuse: None }];
     let name = text::wrap_or_cut(words, SIZE, BOX - 12.0, 3);
-    let facts = vec![format!("sheet {}", sheet.wrapping_add(1))];
+    let facts = vec![format!("see {}", sheet.wrapping_add(1))];
     if out
         && let Some(same) = part.nodes.iter().position(|n| n.symbol == Symbol::Flag && n.name == name && n.facts == facts)
     {
