@@ -1,7 +1,7 @@
 //! One face as a wire sees it: everything that stands there, grown by the clearance the wire's
 //! middle must keep, and which points see each other past it.
 
-use crate::shape::{Convex, Half, TOUCH, along, cross, dot, hull, minus, unit};
+use crate::shape::{Convex, Half, TOUCH, along, cross, dot, hull, minus, norm};
 use loomdeck_model::{Outline, Point};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
@@ -160,10 +160,14 @@ impl Scene {
 
     /// No obstacle other than `but` lies across the segment.
     pub fn clear(&self, a: Point, b: Point, but: Option<usize>) -> bool {
+        let (x0, x1) = (a.x.min(b.x), a.x.max(b.x));
+        let (y0, y1) = (a.y.min(b.y), a.y.max(b.y));
         self.grid.cells_along(a, b, |cell| {
             cell.iter().all(|i| {
                 let i = *i as usize;
-                Some(self.owner[i]) == but || self.pieces[i].clip(a, b).is_none()
+                let p = &self.pieces[i];
+                let beside = p.high.x < x0 || p.low.x > x1 || p.high.y < y0 || p.low.y > y1;
+                beside || Some(self.owner[i]) == but || p.clip(a, b).is_none()
             })
         })
     }
@@ -195,8 +199,13 @@ impl Scene {
 
     fn look_round(&self, p: Point, corner: Option<u32>, look: usize) -> Seen {
         let mut out = Vec::new();
+        if self.pieces.len() <= LOOK[look] {
+            for piece in 0..self.pieces.len() {
+                self.look_at(p, corner, piece, &mut out);
+            }
+            return out;
+        }
         let mut limit = f64::INFINITY;
-        let here = corner.map(|c| self.corners[c as usize]);
         for (count, (found, d2)) in
             self.boxes.nearest_neighbor_iter_with_distance_2([p.x, p.y]).enumerate()
         {
@@ -207,30 +216,39 @@ impl Scene {
             if d2.sqrt() > limit {
                 break;
             }
-            let (first, end) = self.corners_of[found.data];
-            for v in first..end {
-                let there = &self.corners[v];
-                if Some(v as u32) == corner || !taut(p, there) {
-                    continue;
-                }
-                if here.is_some_and(|h| !taut(there.at, &h)) {
-                    continue;
-                }
-                let d = p.distance(there.at);
-                if d > TOUCH && self.clear(p, there.at, None) {
-                    out.push((v as u32, d));
-                }
-            }
+            self.look_at(p, corner, found.data, &mut out);
         }
         out
     }
+
+    /// The corners of one piece that are seen from a point.
+    fn look_at(&self, p: Point, corner: Option<u32>, piece: usize, out: &mut Seen) {
+        let here = corner.map(|c| self.corners[c as usize]);
+        let (first, end) = self.corners_of[piece];
+        for v in first..end {
+            let there = &self.corners[v];
+            let way = minus(there.at, p);
+            let d = norm(way);
+            if d <= TOUCH || Some(v as u32) == corner || !taut(way, d, there) {
+                continue;
+            }
+            if here.is_some_and(|h| !taut(way, d, &h)) {
+                continue;
+            }
+            if self.clear(p, there.at, None) {
+                out.push((v as u32, d));
+            }
+        }
+    }
 }
 
-/// A taut wire coming from `from` may bend around the corner: the obstacle lies on one side.
-fn taut(from: Point, corner: &Corner) -> bool {
-    let Some(d) = unit(minus(corner.at, from)) else { return true };
-    let (a, b) = (cross(d, minus(corner.before, corner.at)), cross(d, minus(corner.after, corner.at)));
-    (a >= -TOUCH && b >= -TOUCH) || (a <= TOUCH && b <= TOUCH)
+/// A taut wire running along `way`, which is `length` long, may bend around the corner: the obstacle
+/// lies on one side of it.
+fn taut(way: Point, length: f64, corner: &Corner) -> bool {
+    let (a, b) =
+        (cross(way, minus(corner.before, corner.at)), cross(way, minus(corner.after, corner.at)));
+    let touch = TOUCH * length;
+    (a >= -touch && b >= -touch) || (a <= touch && b <= touch)
 }
 
 fn piece_box(p: &Convex, i: usize) -> Box2 {
@@ -287,11 +305,11 @@ impl Grid {
     }
 
     fn column(&self, x: f64) -> usize {
-        (((x - self.low.x) / self.cell).floor().max(0.0) as usize).min(self.columns - 1)
+        (((x - self.low.x) / self.cell).max(0.0) as usize).min(self.columns - 1)
     }
 
     fn row(&self, y: f64) -> usize {
-        (((y - self.low.y) / self.cell).floor().max(0.0) as usize).min(self.rows - 1)
+        (((y - self.low.y) / self.cell).max(0.0) as usize).min(self.rows - 1)
     }
 
     fn cell(&self, column: usize, row: usize) -> &[u32] {

@@ -5,7 +5,7 @@
 
 use super::scene::{Scene, Seen};
 use super::tree::{Step, TOGETHER, Tree};
-use crate::shape::{dot, minus};
+use crate::shape::{apart, dot, minus};
 use loomdeck_model::Point;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -214,7 +214,7 @@ impl Net {
             extras.see(*id, self.first(g.face), &seen(g), true, false);
             for (h, goal) in q.goal.iter().zip(goals) {
                 if g.face == h.face && self.scenes[g.face].clear(g.at, h.at, None) {
-                    extras.link(*id, *goal, g.at.distance(h.at));
+                    extras.link(*id, *goal, apart(g.at, h.at));
                 }
             }
         }
@@ -249,12 +249,12 @@ impl Net {
             extras.link(ids[near], ids[far], self.thickness);
             for (g, id) in q.start.iter().zip(starts) {
                 if self.scenes[near].clear(g.at, opening.at, None) {
-                    extras.link(*id, ids[near], g.at.distance(opening.at));
+                    extras.link(*id, ids[near], apart(g.at, opening.at));
                 }
             }
             for (h, id) in q.goal.iter().zip(goals).filter(|(h, _)| h.face == far) {
                 if self.scenes[far].clear(h.at, opening.at, None) {
-                    extras.link(ids[far], *id, h.at.distance(opening.at));
+                    extras.link(ids[far], *id, apart(h.at, opening.at));
                 }
             }
         }
@@ -301,7 +301,7 @@ impl Net {
                 }
             }
             chain.sort_by(|x, y| x.0.total_cmp(&y.0));
-            let length = a.at.distance(b.at);
+            let length = apart(a.at, b.at);
             for pair in chain.windows(2) {
                 extras.link_both(pair[0].1, pair[1].1, (pair[1].0 - pair[0].0) * length * TOGETHER);
             }
@@ -319,7 +319,7 @@ impl Net {
         extras: &mut Extras,
     ) {
         let d = minus(b, a);
-        let length = a.distance(b);
+        let length = apart(a, b);
         if length < 1e-9 {
             return;
         }
@@ -330,7 +330,7 @@ impl Net {
         tried.dedup();
         for t in tried {
             let at = Point::new(a.x + d.x * t, a.y + d.y * t);
-            let cost = gate.at.distance(at);
+            let cost = apart(gate.at, at);
             if !self.scenes[gate.face].clear(gate.at, at, None) {
                 continue;
             }
@@ -366,7 +366,7 @@ impl Net {
         scratch.begin(end + 1);
         let pull = if q.tree.is_some_and(|t| !t.stretches.is_empty()) { TOGETHER } else { 1.0 };
         let ahead = |p: Point| {
-            q.goal.iter().map(|g| pull * p.distance(g.at) + g.cost).fold(f64::INFINITY, f64::min)
+            q.goal.iter().map(|g| pull * apart(p, g.at) + g.cost).fold(f64::INFINITY, f64::min)
         };
         let place = |id: usize| {
             if id >= extras.base {
