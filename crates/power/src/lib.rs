@@ -7,6 +7,7 @@
 
 pub mod circuit;
 pub mod energy;
+pub mod findings;
 pub mod fuse;
 pub mod heat;
 pub mod netlist;
@@ -18,6 +19,7 @@ pub mod solver;
 mod spare;
 mod study;
 
+pub use findings::{PAGES, findings};
 pub use results::*;
 pub use study::{export, study};
 

@@ -323,14 +323,25 @@ pub struct FuseResult {
     pub largest_because: String,
     /// The wire that sets the upper end.
     pub weakest: Option<WireId>,
-    /// The size which that wire would need for the smallest rating to protect it.
-    pub thicken_to: Option<Gauge>,
+    /// Wires that the fuse in it, or the smallest that carries, does not protect.
+    pub thin: Vec<ThinWire>,
     /// Prospective current of a short circuit right behind it.
     pub prospective: Amperes,
     /// Highest voltage across it in any situation when open.
     pub voltage: Volts,
     /// For the plot.
     pub curves: FuseCurves,
+}
+
+/// A wire that a fuse does not protect.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ThinWire {
+    /// Which.
+    pub wire: WireId,
+    /// Size that the fuse in place would protect; `None`: none on sale, or the fuse is no trouble.
+    pub for_fuse: Option<Gauge>,
+    /// Size that the smallest sufficient fuse would protect.
+    pub for_smallest: Option<Gauge>,
 }
 
 /// Curves of a fuse against what it protects; pairs are (current in A, time in s).

@@ -13,6 +13,7 @@ use loomdeck_model::units::*;
 use loomdeck_model::wire::{Gauge, Insulation};
 use loomdeck_model::{Landing, MotorTask, PartId, Robot, SituationId, WireId};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
 
 /// How much longer than a load lasts the fastest specimen must hold: a fuse that is heated again and
 /// again ages (common practice, no source).
@@ -129,7 +130,7 @@ impl<'a> Fuses<'a> {
         let air = self.robot.ambient(self.robot.parts[part.0].place, None).0;
         self.smallest(&mut result, &ratings, &points, air);
         self.largest(&mut result, &ratings, &points, way, &behind);
-        self.thicken(&mut result, &points);
+        self.thin(&mut result, &ratings, &points, &way.form);
         result.prospective =
             Amperes(self.metal.prospective(self.circuit, self.robot, feed).map_or(0.0, |p| p.1));
         result.voltage = Volts(self.results.iter().flat_map(|s| self.node_volts(s, feed)).fold(0.0, f64::max));
@@ -170,7 +171,7 @@ impl<'a> Fuses<'a> {
             largest: None,
             largest_because: String::new(),
             weakest: None,
-            thicken_to: None,
+            thin: Vec::new(),
             prospective: Amperes(0.0),
             voltage: Volts(0.0),
             curves: FuseCurves::default(),
@@ -330,11 +331,22 @@ impl<'a> Fuses<'a> {
         result.weakest = weakest;
     }
 
-    /// The size of the weakest wire that the smallest sufficient rating would protect.
-    fn thicken(&self, result: &mut FuseResult, points: &[FusePoint]) {
-        let (Some(id), Some(needed)) = (result.weakest, result.smallest.or(result.rating)) else { return };
-        let wire = &self.robot.wires[id.0];
-        result.thicken_to = self.protecting_size(id, wire.insulation, needed.0, points);
+    /// The wires that a fuse in question does not protect, with the sizes they would need.
+    fn thin(&self, result: &mut FuseResult, ratings: &[f64], points: &[FusePoint], form: &str) {
+        for &id in &result.wires {
+            let key = (id, format!("{form}/{}", points.len()));
+            let bears = self.largest.get(&key).copied().flatten().unwrap_or(0.0);
+            let weak = |rating: Option<Amperes>| rating.filter(|r| r.0 > bears * (1.0 + 1e-9));
+            let (fuse, smallest) = (weak(result.rating), weak(result.smallest));
+            if fuse.is_none() && smallest.is_none() || ratings.is_empty() {
+                continue;
+            }
+            let insulation = self.robot.wires[id.0].insulation;
+            let size = |rating: Option<Amperes>| {
+                rating.and_then(|r| self.protecting_size(id, insulation, r.0, points))
+            };
+            result.thin.push(ThinWire { wire: id, for_fuse: size(fuse), for_smallest: size(smallest) });
+        }
     }
 
     /// The thinnest size of a wire, no thinner than it is, that a fuse of this rating protects.
@@ -387,16 +399,36 @@ impl<'a> Fuses<'a> {
     }
 }
 
-/// Ratings to choose from: the fuse types at hand of this form, and the series on sale.
-pub fn ratings(robot: &Robot, way: &FuseWay) -> Vec<f64> {
-    let mut all: Vec<f64> = robot
-        .types
-        .iter()
-        .filter_map(|t| t.fuse.as_ref())
-        .filter(|f| f.form == way.form)
-        .map(|f| f.rating.0)
-        .chain(curve::RATINGS)
+/// The fuses of the built-in library: form, rating, name.
+static SHELF: LazyLock<Vec<(String, f64, String)>> = LazyLock::new(|| {
+    let (types, _) = loomdeck_model::library::all();
+    let mut all: Vec<_> = types
+        .into_iter()
+        .filter_map(|t| t.fuse.map(|f| (f.form, f.rating.0, t.name)))
         .collect();
+    all.sort_by(|a, b| (&a.0, a.1).partial_cmp(&(&b.0, b.1)).unwrap_or(std::cmp::Ordering::Equal));
+    all
+});
+
+/// The name of a fuse type of this form and rating, the robot's own first.
+pub fn fuse_named(robot: &Robot, form: &str, rating: f64) -> Option<String> {
+    let own = robot.types.iter().find(|t| {
+        t.fuse.as_ref().is_some_and(|f| f.form == form && (f.rating.0 - rating).abs() < 1e-9)
+    });
+    own.map(|t| t.name.clone()).or_else(|| {
+        SHELF.iter().find(|s| s.0 == form && (s.1 - rating).abs() < 1e-9).map(|s| s.2.clone())
+    })
+}
+
+/// Ratings to choose from: the fuse types of this form that the robot uses or the library has; the
+/// series of blade fuses when there are none.
+pub fn ratings(robot: &Robot, way: &FuseWay) -> Vec<f64> {
+    let own = robot.types.iter().filter_map(|t| t.fuse.as_ref()).filter(|f| f.form == way.form);
+    let shelf = SHELF.iter().filter(|s| s.0 == way.form).map(|s| s.1);
+    let mut all: Vec<f64> = own.map(|f| f.rating.0).chain(shelf).collect();
+    if all.len() < 2 {
+        all.extend(curve::RATINGS);
+    }
     all.sort_by(f64::total_cmp);
     all.dedup();
     all

@@ -1,0 +1,116 @@
+//! A fuse lets pass what burns something behind it.
+
+use super::{All, help};
+use crate::fuse::window::fuse_named;
+use crate::results::FuseResult;
+use loomdeck_model::element::ElementKind;
+use loomdeck_model::units::Amperes;
+use loomdeck_model::{Finding, Page, Remedy, Severity};
+
+/// The page.
+pub const PAGE: Page = Page {
+    slug: "fuse-larger-than-wire-allows",
+    severity: Severity::Danger,
+    title: "A fuse is larger than the wires behind it allow",
+    physics: "A fuse is there for the wire. At every current it may let pass, and for as long as its slowest specimen lets it pass, each wire behind it must stay within what it bears: up to 135 % of a blade fuse's rating may flow for ever, so the wire must bear that for ever; at twice the rating 5 s; at six times 0.1 s. Up to 5 s the insulation may reach its short-circuit temperature, beyond that only its lasting limit and that of both terminals. The wire starts as warm as the warmest lasting situation leaves it.\n\nContacts, switches and slip rings behind the fuse must bear its rating.",
+    source: "Opening-time limits of ISO 8820-3 (from memory); IEC 60364-4-43, 433.1 and 434.5.2, for the principle and the 5 s; insulation's short-circuit limits by IEC 60364-5-54",
+    limits: "Everything from the fuse to the next fuse or consumer, and the consumer's return. Motor wires behind a driver are guarded by the driver, not by this fuse.",
+    before: small_robot!(
+        load_type!("lamp", "power", "power", 12, 5, 20, 1),
+        ring!("lead-agm-12v-12ah", "blade-30a", "lamp", 0.5, 300),
+        situation!("on")
+    ),
+    after: small_robot!(
+        load_type!("lamp", "power", "power", 12, 5, 20, 1),
+        ring!("lead-agm-12v-12ah", "blade-3a", "lamp", 0.5, 300),
+        situation!("on")
+    ),
+};
+
+pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
+    for fuse in &all.study.fuses {
+        let Some(rating) = fuse.rating else { continue };
+        let too_large = fuse.largest.is_none_or(|most| rating.0 > most.0 * (1.0 + 1e-9));
+        if too_large {
+            out.push(finding(all, fuse, rating));
+        }
+    }
+}
+
+fn finding(all: &All<'_>, fuse: &FuseResult, rating: Amperes) -> Finding {
+    let name = &all.robot.parts[fuse.part.0].name;
+    let most = match fuse.largest {
+        Some(most) => format!("no more than {most} protects what lies behind it"),
+        None => "no fuse of this kind is small enough for what lies behind it".to_owned(),
+    };
+    let mut f = Finding::new(
+        PAGE.slug,
+        Severity::Danger,
+        help::part(all.robot, fuse.part),
+        format!("The {rating} fuse in {name} {} does not protect its wires: {most}.", fuse.way),
+        format!("Of everything behind it, {}.", fuse.largest_because),
+        PAGE.source,
+    )
+    .with_value("rating_a", rating.0)
+    .with_limit("rating_a", fuse.largest.map_or(0.0, |m| m.0));
+    for thin in &fuse.thin {
+        if thin.for_fuse.is_some() {
+            f = f.with_subject(help::wire(all.robot, thin.wire));
+        }
+    }
+    if let Some(remedy) = smaller(all, fuse) {
+        f = f.with_remedy(remedy);
+    }
+    if let Some(remedy) = thicken(all, fuse, |t| t.for_fuse, &format!("the {rating} fuse protects")) {
+        f = f.with_remedy(remedy);
+    }
+    if f.remedies.is_empty() {
+        f = f.with_remedy(Remedy::advice(
+            "Give the weakest branch a fuse of its own, small enough for it.",
+        ));
+    }
+    f
+}
+
+/// The largest fuse on the shelf that protects and still carries.
+fn smaller(all: &All<'_>, fuse: &FuseResult) -> Option<Remedy> {
+    let (least, most) = (fuse.smallest?, fuse.largest?);
+    let element = all.robot.type_of(fuse.part).elements.iter().find(|e| e.name == fuse.way)?;
+    let ElementKind::FuseWay(way) = &element.kind else { return None };
+    let mut fitting: Vec<f64> = crate::fuse::window::ratings(all.robot, way)
+        .into_iter()
+        .filter(|r| *r >= least.0 && *r <= most.0)
+        .collect();
+    fitting.sort_by(f64::total_cmp);
+    let best = fitting.into_iter().rev().find_map(|r| Some((r, fuse_named(all.robot, &way.form, r)?)))?;
+    Some(Remedy::edit(
+        format!("Put a {} fuse into it.", Amperes(best.0)),
+        vec![help::set_fuse(all.robot, fuse.part, &fuse.way, &best.1)],
+    ))
+}
+
+/// Thickens every wire that is too thin, when that is all that limits.
+pub(super) fn thicken(
+    all: &All<'_>,
+    fuse: &FuseResult,
+    size: impl Fn(&crate::results::ThinWire) -> Option<loomdeck_model::wire::Gauge>,
+    gain: &str,
+) -> Option<Remedy> {
+    fuse.weakest?;
+    let sizes: Vec<_> = fuse.thin.iter().filter_map(|t| Some((t.wire, size(t)?))).collect();
+    if sizes.is_empty() {
+        return None;
+    }
+    let told: Vec<String> =
+        sizes.iter().map(|(w, g)| format!("{} to {g}", all.robot.wires[w.0].name)).collect();
+    let text = format!("Thicken {}: then {gain} them.", told.join(", "));
+    let fit = sizes.iter().all(|&(w, g)| {
+        let wire = &all.robot.wires[w.0];
+        help::fits(all.robot, wire.from, g) && help::fits(all.robot, wire.to, g)
+    });
+    Some(if fit {
+        Remedy::edit(text, sizes.iter().map(|&(w, g)| help::set_size(all.robot, w, g)).collect())
+    } else {
+        Remedy::advice(format!("{text} Not every terminal takes that size."))
+    })
+}

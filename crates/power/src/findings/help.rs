@@ -1,0 +1,185 @@
+//! What several findings share: words, spots, sizes that would do.
+
+use super::All;
+use crate::fuse::window::lasting_limit;
+use crate::heat::wire::{self, Conductor};
+use loomdeck_model::units::*;
+use loomdeck_model::wire::{Gauge, Insulation};
+use loomdeck_model::{
+    Edit, EditValue, Face, Landing, Place, PlugPlace, Point, Remedy, Robot, SituationId, Subject, WireId,
+};
+
+/// Where on a face a subject is tagged.
+pub fn spot(robot: &Robot, subject: Option<&Subject>) -> Option<(Face, Point)> {
+    let of_part = |index: usize| match robot.parts[index].place {
+        Place::Board(p) => {
+            let (low, high) = robot.types[robot.parts[index].kind.0].outline.bounds();
+            let middle = Point::new((low.x + high.x) / 2.0, (low.y + high.y) / 2.0);
+            Some((p.face, p.to_board(middle)))
+        }
+        Place::Zone { .. } => None,
+    };
+    let of_landing = |landing: Landing| match landing {
+        Landing::Part { part, terminal } => match robot.parts[part.0].place {
+            Place::Board(p) => Some((p.face, p.to_board(robot.type_of(part).terminals[terminal].at))),
+            Place::Zone { .. } => None,
+        },
+        Landing::Plug { plug, .. } => match robot.plugs[plug.0].place {
+            PlugPlace::Fixed(p) => Some((p.face, p.at)),
+            PlugPlace::Tail { face, at, .. } => Some((face, at)),
+        },
+    };
+    match subject? {
+        Subject::Part(name) => of_part(robot.part(name)?.0),
+        Subject::Wire(name) => {
+            let wire = &robot.wires[robot.wire(name)?.0];
+            of_landing(wire.from).or_else(|| of_landing(wire.to))
+        }
+        Subject::Plug(name) => {
+            let plug = robot.plugs.iter().position(|p| p.name == *name)?;
+            of_landing(Landing::Plug {
+                plug: loomdeck_model::PlugId(plug),
+                half: loomdeck_model::Half::Board,
+                contact: 1,
+            })
+        }
+        _ => None,
+    }
+}
+
+/// A wire as a subject.
+pub fn wire(robot: &Robot, id: WireId) -> Subject {
+    Subject::Wire(robot.wires[id.0].name.clone())
+}
+
+/// A part as a subject.
+pub fn part(robot: &Robot, id: loomdeck_model::PartId) -> Subject {
+    Subject::Part(robot.parts[id.0].name.clone())
+}
+
+/// A landing's part or plug as a subject.
+pub fn place(robot: &Robot, landing: Landing) -> Subject {
+    match landing {
+        Landing::Part { part: id, .. } => part(robot, id),
+        Landing::Plug { plug, .. } => Subject::Plug(robot.plugs[plug.0].name.clone()),
+    }
+}
+
+/// Thinnest and thickest conductor that a landing takes.
+pub fn range(robot: &Robot, landing: Landing) -> Option<(SquareMillimetres, SquareMillimetres)> {
+    match landing {
+        Landing::Part { part, terminal } => {
+            let t = &robot.type_of(part).terminals[terminal];
+            Some((t.thinnest, t.thickest))
+        }
+        Landing::Plug { plug, .. } => robot.family_of(plug).map(|f| (f.thinnest, f.thickest)),
+    }
+}
+
+/// Nominal sizes differ a little between the two systems: 16 AWG goes where 1.5 mm² goes (common
+/// practice).
+pub const SIZE_TOLERANCE: f64 = 0.15;
+
+/// Whether a size goes into a landing.
+pub fn fits(robot: &Robot, landing: Landing, gauge: Gauge) -> bool {
+    range(robot, landing).is_none_or(|(thin, thick)| {
+        let a = gauge.area().0;
+        a >= thin.0 * (1.0 - SIZE_TOLERANCE) && a <= thick.0 * (1.0 + SIZE_TOLERANCE)
+    })
+}
+
+/// Sets a wire's size, if both its ends take it; otherwise says what stands in the way.
+pub fn resize(robot: &Robot, id: WireId, gauge: Gauge, gain: &str) -> Remedy {
+    let wire = &robot.wires[id.0];
+    let text = format!("Use {gauge} for {}{gain}.", wire.name);
+    let narrow = [wire.from, wire.to].into_iter().find(|&end| !fits(robot, end, gauge));
+    match narrow {
+        None => Remedy::edit(text, vec![set_size(robot, id, gauge)]),
+        Some(end) => Remedy::advice(format!(
+            "{} {} does not take it: join a short thinner end to it there, or choose a part with a larger terminal.",
+            text,
+            robot.landing_word(end)
+        )),
+    }
+}
+
+/// The edit that sets a wire's size.
+pub fn set_size(robot: &Robot, id: WireId, gauge: Gauge) -> Edit {
+    Edit::Set { on: wire(robot, id), key: "size".to_owned(), value: EditValue::Gauge(gauge) }
+}
+
+/// The edit that puts a fuse into a way.
+pub fn set_fuse(robot: &Robot, id: loomdeck_model::PartId, way: &str, name: &str) -> Edit {
+    Edit::Set {
+        on: part(robot, id),
+        key: format!("fuses.{way}"),
+        value: EditValue::Text(name.to_owned()),
+    }
+}
+
+/// Temperature a wire would reach in a situation with another size or insulation.
+pub fn temperature_with(
+    all: &All<'_>,
+    id: WireId,
+    situation: SituationId,
+    gauge: Gauge,
+    insulation: Insulation,
+) -> Option<f64> {
+    let result = &all.study.situations[situation.0];
+    let currents: Vec<f64> = result.wires.iter().map(|w| w.rms.0).collect();
+    let bundles = all.wires.bundles_of(id, &currents);
+    let conductor = Conductor::of(gauge, insulation);
+    let air = result.wires[id.0].ambient.0;
+    let s = &all.robot.situations[situation.0];
+    match s.lasts.filter(|_| !s.lasting) {
+        None => wire::steady(&conductor, currents[id.0], air, &bundles).map(|s| s.inside),
+        Some(t) => {
+            let end = wire::after(&conductor, currents[id.0], air, &bundles, air, t.0);
+            (end < wire::HOTTEST).then_some(end)
+        }
+    }
+}
+
+/// The thinnest size at which a wire stays below a limit in a situation.
+pub fn cool_size(all: &All<'_>, id: WireId, situation: SituationId, limit: Celsius) -> Option<(Gauge, f64)> {
+    let w = &all.robot.wires[id.0];
+    w.gauge.series().into_iter().filter(|g| g.area() > w.gauge.area()).find_map(|g| {
+        let t = temperature_with(all, id, situation, g, w.insulation)?;
+        (t <= limit.0).then_some((g, t))
+    })
+}
+
+/// The situation in which a wire gets hottest, with the temperature (`None`: outside the model).
+pub fn worst_heat(all: &All<'_>, id: WireId) -> Option<(SituationId, Option<Celsius>)> {
+    all.study
+        .situations
+        .iter()
+        .map(|s| (s.situation, s.wires[id.0].temperature))
+        .max_by(|a, b| {
+            let height = |t: Option<Celsius>| t.map_or(f64::INFINITY, |c| c.0);
+            height(a.1).total_cmp(&height(b.1))
+        })
+}
+
+/// Temperature limit of a wire without its terminals.
+pub fn insulation_limit(all: &All<'_>, id: WireId) -> Celsius {
+    all.robot.wires[id.0].insulation.limit()
+}
+
+/// The lowest of insulation and terminals.
+pub fn overall_limit(all: &All<'_>, id: WireId) -> Celsius {
+    lasting_limit(all.robot, id)
+}
+
+/// Name of a situation.
+pub fn name<'a>(all: &All<'a>, id: SituationId) -> &'a str {
+    &all.robot.situations[id.0].name
+}
+
+/// Parts and elements of the robot with their element data.
+pub fn elements<'a>(
+    all: &'a All<'_>,
+) -> impl Iterator<Item = (loomdeck_model::PartId, usize, &'a loomdeck_model::element::ElementKind)> + 'a {
+    crate::operate::elements(&all.circuit)
+        .map(|(part, e, _)| (part, e, &all.robot.type_of(part).elements[e].kind))
+}
