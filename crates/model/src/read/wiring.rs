@@ -164,7 +164,7 @@ fn infer_functions(wires: Vec<(Wire, Option<Function>)>, b: &Build) -> Vec<Wire>
         for terminal in &t.terminals {
             if let Some(f) = Function::of_role(terminal.role) {
                 let root = metal.root(Key::Node(PartId(i), terminal.node.0));
-                joined.entry(root).and_modify(|have| *have = (*have).max(f)).or_insert(f);
+                joined.entry(root).and_modify(|have| *have = of_metal(*have, f)).or_insert(f);
             }
         }
     }
@@ -177,6 +177,17 @@ fn infer_functions(wires: Vec<(Wire, Option<Function>)>, b: &Build) -> Vec<Wire>
             w
         })
         .collect()
+}
+
+/// What a piece of metal is for whose terminals have two functions: the more special one, but a
+/// signal's return that lands on a return of power does not make all of it a signal's.
+fn of_metal(a: Function, b: Function) -> Function {
+    match (a, b) {
+        (Function::Return, Function::SignalReturn) | (Function::SignalReturn, Function::Return) => {
+            Function::Return
+        }
+        _ => a.max(b),
+    }
 }
 
 /// A piece of metal a wire may land on.
