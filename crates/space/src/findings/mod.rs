@@ -8,6 +8,7 @@ mod keep_out_entered;
 mod layout;
 mod length_only_bounded;
 mod length_shorter_than_route;
+mod loom_squeezed;
 mod mount_blocked;
 mod part_near_edge;
 mod part_over_edge;
@@ -50,6 +51,7 @@ pub const PAGES: &[Page] = &[
     zone_path_not_stated::PAGE,
     length_only_bounded::PAGE,
     length_shorter_than_route::PAGE,
+    loom_squeezed::PAGE,
     power_beside_signal::PAGE,
 ];
 
@@ -75,6 +77,7 @@ pub fn findings(robot: &Robot, geometry: &Geometry) -> Vec<Finding> {
             plug_faces_inward::find,
             terminal_exit_blocked::find,
             wire_cannot_be_routed::find,
+            loom_squeezed::find,
         ] {
             find(&layout, &mut out);
         }
