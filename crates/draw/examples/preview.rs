@@ -27,7 +27,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             std::fs::write(out.join(format!("{name}-{tone}.svg")), plot.svg)?;
         }
     }
-    std::fs::write(out.join("diagram.svg"), loomdeck_draw::power_diagram_svg(&study, palette::Theme::Slate))?;
+    std::fs::write(
+        out.join("diagram.svg"),
+        loomdeck_draw::power_diagram_svg(&study, palette::Theme::Slate),
+    )?;
     for face in Face::BOTH {
         std::fs::write(out.join(format!("{}.dxf", face.word())), loomdeck_draw::dxf(&study, face))?;
     }

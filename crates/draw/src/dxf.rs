@@ -16,7 +16,8 @@ use std::fmt::Write;
 pub fn write(matter: &Matter<'_>, face: Face) -> String {
     let empty = Outline::default();
     let outline = matter.robot.board.as_ref().map_or(&empty, |b| &b.outline);
-    let (low, high) = if outline.0.is_empty() { (Point::default(), Point::default()) } else { outline.bounds() };
+    let (low, high) =
+        if outline.0.is_empty() { (Point::default(), Point::default()) } else { outline.bounds() };
     let mut file = File { mirror: (face == Face::Back).then_some(low.x + high.x), ..File::default() };
     if !outline.0.is_empty() {
         file.polyline("OUTLINE", &outline.0.iter().map(|p| (*p, 0.0)).collect::<Vec<_>>());
@@ -91,10 +92,8 @@ impl File {
     fn polyline(&mut self, layer: &str, corners: &[(Point, f64)]) {
         let layer = self.layer(layer);
         let turn = if self.mirror.is_some() { -1.0 } else { 1.0 };
-        let _ = write!(
-            self.entities,
-            "0\nPOLYLINE\n8\n{layer}\n66\n1\n10\n0.0\n20\n0.0\n30\n0.0\n70\n1\n"
-        );
+        let _ =
+            write!(self.entities, "0\nPOLYLINE\n8\n{layer}\n66\n1\n10\n0.0\n20\n0.0\n30\n0.0\n70\n1\n");
         for (p, bulge) in corners {
             let p = self.at(*p);
             let _ = write!(
@@ -173,7 +172,13 @@ impl File {
         let r = hole.diameter().0 / 2.0 + 0.8;
         // Beside the hole on the side that is right on the finished drawing.
         let shift = if self.mirror.is_some() { -r } else { r };
-        self.words("TEXT", Point::new(hole.at.x + shift, hole.at.y + 0.8), 2.5, &number.to_string(), true);
+        self.words(
+            "TEXT",
+            Point::new(hole.at.x + shift, hole.at.y + 0.8),
+            2.5,
+            &number.to_string(),
+            true,
+        );
     }
 
     fn openings(&mut self, board: &loomdeck_model::Board) {

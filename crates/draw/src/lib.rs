@@ -59,3 +59,7 @@ pub fn plots(study: &Study, theme: Theme) -> Vec<(String, Plot)> {
 pub fn dxf(study: &Study, face: Face) -> String {
     dxf::write(&book::matter(study), face)
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests stop where they fail")]
+mod tests;

@@ -22,7 +22,11 @@ pub fn position(mm: f64, unit: LengthUnit) -> String {
         LengthUnit::Mm => format!("{mm:.1}"),
         LengthUnit::Inch => format!("{:.3}", mm / MM_PER_INCH),
     };
-    if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') { text.replace('-', "") } else { text }
+    if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {
+        text.replace('-', "")
+    } else {
+        text
+    }
 }
 
 /// `mm` or `in`.

@@ -52,7 +52,12 @@ impl Table {
             let right = h.starts_with('>');
             Column { head: h.trim_start_matches(['>', '*']).to_owned(), share, right }
         });
-        Self { title: title.to_owned(), columns: columns.collect(), rows: Vec::new(), empty: empty.to_owned() }
+        Self {
+            title: title.to_owned(),
+            columns: columns.collect(),
+            rows: Vec::new(),
+            empty: empty.to_owned(),
+        }
     }
     /// With one more row.
     pub fn row<const N: usize>(&mut self, cells: [String; N]) {

@@ -5,8 +5,8 @@ use crate::words;
 use loomdeck_model::units::{Amperes, Celsius, Volts, Watts, three_digits};
 use loomdeck_model::{PartId, Robot, Situation};
 use loomdeck_power::{
-    ConverterState, DayResult, ElementResult, EndOfBranch, FuseResult, Outcome, PowerStudy, SituationResult,
-    SpareKind,
+    ConverterState, DayResult, ElementResult, EndOfBranch, FuseResult, Outcome, PowerStudy,
+    SituationResult, SpareKind,
 };
 
 /// Wires listed per situation.
@@ -42,7 +42,11 @@ fn setting(robot: &Robot, s: &Situation) -> String {
         ids.map(|p| robot.parts[p.0].name.clone()).collect::<Vec<_>>().join(", ")
     };
     let closed = names(&mut s.closed.iter());
-    let mut parts = vec![if closed.is_empty() { "All switches open".to_owned() } else { format!("Closed: {closed}") }];
+    let mut parts = vec![if closed.is_empty() {
+        "All switches open".to_owned()
+    } else {
+        format!("Closed: {closed}")
+    }];
     if !s.unplugged.is_empty() {
         let plugs: Vec<&str> = s.unplugged.iter().map(|p| robot.plugs[p.0].name.as_str()).collect();
         parts.push(format!("unplugged: {}", plugs.join(", ")));
@@ -78,7 +82,9 @@ fn outcome(robot: &Robot, result: &SituationResult) -> String {
                 words::percent(*fraction)
             )
         }
-        Outcome::Chatters { part } => format!("{} closes, starves its own coil, opens and closes again.", name(part)),
+        Outcome::Chatters { part } => {
+            format!("{} closes, starves its own coil, opens and closes again.", name(part))
+        }
         Outcome::Unsolved { at } => format!("This situation has no solution: look at {at}."),
     };
     let unfed: Vec<String> = result.unfed.iter().flat_map(|u| u.parts.iter().map(name)).collect();
@@ -92,7 +98,11 @@ fn outcome(robot: &Robot, result: &SituationResult) -> String {
 }
 
 fn sources(robot: &Robot, result: &SituationResult) -> Table {
-    let mut t = Table::new("Sources", &["**source", ">current", ">peak", ">voltage", ">power"], "Nothing feeds the robot.");
+    let mut t = Table::new(
+        "Sources",
+        &["**source", ">current", ">peak", ">voltage", ">power"],
+        "Nothing feeds the robot.",
+    );
     for part in &result.parts {
         let name = &robot.parts[part.part.0].name;
         for element in &part.elements {
@@ -129,11 +139,15 @@ fn consumers(robot: &Robot, result: &SituationResult) -> Table {
         let name = &robot.parts[part.part.0].name;
         for element in &part.elements {
             match element {
-                ElementResult::Load { voltage, current, peak, activity, .. } if current.0 > 0.0005 => rows.push((
-                    current.0 * voltage.0,
-                    [name.clone(), amps(*current), amps(*peak), volts(*voltage), activity.clone()],
-                )),
-                ElementResult::Motor { voltage, current, turning_rpm, stalled, torque, .. } if current.0.abs() > 0.0005 => {
+                ElementResult::Load { voltage, current, peak, activity, .. } if current.0 > 0.0005 => {
+                    rows.push((
+                        current.0 * voltage.0,
+                        [name.clone(), amps(*current), amps(*peak), volts(*voltage), activity.clone()],
+                    ))
+                }
+                ElementResult::Motor { voltage, current, turning_rpm, stalled, torque, .. }
+                    if current.0.abs() > 0.0005 =>
+                {
                     let doing = if *stalled {
                         format!("held fast, {torque}")
                     } else {
@@ -165,7 +179,13 @@ fn rails(robot: &Robot, result: &SituationResult) -> Table {
         let name = &robot.parts[part.part.0].name;
         for element in &part.elements {
             match element {
-                ElementResult::Converter { input_voltage, output_voltage, output_current, state, .. } => t.row([
+                ElementResult::Converter {
+                    input_voltage,
+                    output_voltage,
+                    output_current,
+                    state,
+                    ..
+                } => t.row([
                     name.clone(),
                     volts(*input_voltage),
                     volts(*output_voltage),
@@ -182,11 +202,19 @@ fn rails(robot: &Robot, result: &SituationResult) -> Table {
                     let busy = channels.iter().filter(|c| c.current.0.abs() > 0.005);
                     let each: Vec<String> = busy
                         .map(|c| match c.duty {
-                            Some(d) => format!("{} {} at {}", c.name, amps(c.current), words::percent(d)),
+                            Some(d) => {
+                                format!("{} {} at {}", c.name, amps(c.current), words::percent(d))
+                            }
                             None => format!("{} {}", c.name, amps(c.current)),
                         })
                         .collect();
-                    let state = if !*running { "off".to_owned() } else if each.is_empty() { "idle".to_owned() } else { each.join(", ") };
+                    let state = if !*running {
+                        "off".to_owned()
+                    } else if each.is_empty() {
+                        "idle".to_owned()
+                    } else {
+                        each.join(", ")
+                    };
                     t.row([name.clone(), volts(*voltage), String::new(), amps(*current), state]);
                 }
                 _ => {}
@@ -210,7 +238,8 @@ fn hottest(robot: &Robot, result: &SituationResult) -> Table {
             Some(at) => (limit.0 - at.0, whole(at)),
             None => (f64::NEG_INFINITY, "beyond the model".to_owned()),
         };
-        let left = if room.is_finite() { format!("{}\u{2009}K", room.round()) } else { "none".to_owned() };
+        let left =
+            if room.is_finite() { format!("{}\u{2009}K", room.round()) } else { "none".to_owned() };
         let row = [wire.name.clone(), wire.gauge.to_string(), amps(w.rms), shown, whole(limit), left];
         rows.push((room, row));
     }
@@ -225,7 +254,7 @@ fn hottest(robot: &Robot, result: &SituationResult) -> Table {
 pub fn fuses(robot: &Robot, power: &PowerStudy) -> Table {
     let mut t = Table::new(
         "Fuses",
-        &["**way", ">fitted", ">carries", ">peak", ">least", ">most", "**what sets the window"],
+        &["**way", ">fitted", ">carries", ">peak", ">least", ">most", "*****what sets the window"],
         "There is no fuse way.",
     );
     for f in &power.fuses {
@@ -254,8 +283,7 @@ pub fn way(robot: &Robot, fuse: &FuseResult) -> String {
 
 /// The day.
 pub fn day(robot: &Robot, day: Option<&DayResult>) -> DayPart {
-    let mut steps =
-        Table::new("The day", &["**step", ">until", "**charge left", ">energy so far"], "");
+    let mut steps = Table::new("The day", &["**step", ">until", "**charge left", ">energy so far"], "");
     let mut batteries = Table::new(
         "Batteries",
         &["**battery", ">start", ">end", ">mean current", ">capacity at that", ">lowest", ">cut-off"],
@@ -268,7 +296,12 @@ pub fn day(robot: &Robot, day: Option<&DayResult>) -> DayPart {
     for s in d.steps.iter().filter(|s| s.time.0 > 0.0) {
         let charge: Vec<String> = s.charge.iter().map(|c| words::percent(*c)).collect();
         let name = robot.situations[s.situation.0].name.clone();
-        steps.row([name, words::time(s.time.0), charge.join(", "), format!("{}\u{2009}Wh", s.energy.0.round())]);
+        steps.row([
+            name,
+            words::time(s.time.0),
+            charge.join(", "),
+            format!("{}\u{2009}Wh", s.energy.0.round()),
+        ]);
     }
     for b in &d.batteries {
         batteries.row([
@@ -292,8 +325,12 @@ fn day_notes(robot: &Robot, d: &DayResult) -> Vec<String> {
         format!("The planned day of {planned} does not fit into one charge.")
     }];
     if let Some(t) = d.run_time {
-        let who = d.first_empty.map_or_else(|| "a battery".to_owned(), |p| robot.parts[p.0].name.clone());
-        notes.push(format!("Repeated without charging, it ends after {}: {who} is empty first.", words::time(t.0)));
+        let who =
+            d.first_empty.map_or_else(|| "a battery".to_owned(), |p| robot.parts[p.0].name.clone());
+        notes.push(format!(
+            "Repeated without charging, it ends after {}: {who} is empty first.",
+            words::time(t.0)
+        ));
     }
     notes
 }
@@ -313,7 +350,9 @@ pub fn spare(robot: &Robot, power: &PowerStudy) -> Vec<Table> {
     for (kind, title) in kinds {
         let mut t = Table::new(title, &["**what", ">used", ">limit", ">room", "*most in"], "");
         for row in power.spare.iter().filter(|r| r.what == kind) {
-            let unit = |x: f64| format!("{}\u{2009}{}", three_digits(if x.abs() < 0.001 { 0.0 } else { x }), row.unit);
+            let unit = |x: f64| {
+                format!("{}\u{2009}{}", three_digits(if x.abs() < 0.001 { 0.0 } else { x }), row.unit)
+            };
             t.row([
                 row.name.clone(),
                 unit(row.used),

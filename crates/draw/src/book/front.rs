@@ -49,7 +49,10 @@ pub fn cautions(robot: &Robot) -> Vec<Caution> {
     ];
     let chemistry = |test: fn(Chemistry) -> bool| {
         robot.parts.iter().any(|p| {
-            robot.types[p.kind.0].elements.iter().any(|e| matches!(&e.kind, ElementKind::Battery(b) if test(b.chemistry)))
+            robot.types[p.kind.0]
+                .elements
+                .iter()
+                .any(|e| matches!(&e.kind, ElementKind::Battery(b) if test(b.chemistry)))
         })
     };
     if chemistry(Chemistry::is_lithium) {
@@ -90,8 +93,14 @@ pub fn verdict(findings: &[Finding]) -> String {
     let things = |n: usize| if n == 1 { "one thing".to_owned() } else { format!("{n} things") };
     match (of(Severity::Danger), of(Severity::Fix), of(Severity::Look)) {
         (0, 0, 0) => "Nothing here needs to change before you build.".to_owned(),
-        (0, 0, n) => format!("The robot can be built as it stands. A careful builder would look at {} first.", things(n)),
-        (0, n, _) => format!("Before you build, put right {}: as drawn, the robot will not work or cannot be built.", things(n)),
+        (0, 0, n) => format!(
+            "The robot can be built as it stands. A careful builder would look at {} first.",
+            things(n)
+        ),
+        (0, n, _) => format!(
+            "Before you build, put right {}: as drawn, the robot will not work or cannot be built.",
+            things(n)
+        ),
         (n, 0, _) => format!("Do not build it yet: {} can hurt somebody or destroy a part.", things(n)),
         (n, m, _) => format!(
             "Do not build it yet: {} can hurt somebody or destroy a part, and {} will not work or cannot be built.",
@@ -110,7 +119,11 @@ pub fn entries(findings: &[Finding]) -> Vec<Entry> {
         what: quoted(&f.what),
         why: quoted(&f.why),
         remedies: f.remedies.iter().map(|r| quoted(&r.text)).collect(),
-        source: if f.source.is_empty() { String::new() } else { format!("Source: {}", quoted(f.source)) },
+        source: if f.source.is_empty() {
+            String::new()
+        } else {
+            format!("Source: {}", quoted(f.source))
+        },
     });
     each.collect()
 }

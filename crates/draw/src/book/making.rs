@@ -26,7 +26,13 @@ pub fn holes_note(making: &Making, unit: LengthUnit) -> Vec<String> {
         d.upright_edge(Face::Front),
         d.level_edge()
     )];
-    let numbers: Vec<String> = making.holes.iter().enumerate().filter(|(_, h)| h.registration).map(|(i, _)| (i + 1).to_string()).collect();
+    let numbers: Vec<String> = making
+        .holes
+        .iter()
+        .enumerate()
+        .filter(|(_, h)| h.registration)
+        .map(|(i, _)| (i + 1).to_string())
+        .collect();
     if !numbers.is_empty() {
         notes.push(format!(
             "Holes {} are drilled first. The template of the back is laid on them.",
@@ -95,7 +101,8 @@ pub fn fasteners(making: &Making) -> Table {
 pub fn cuts(robot: &Robot, making: &Making, unit: LengthUnit) -> Vec<Table> {
     let mut reels: BTreeMap<String, (f64, Table)> = BTreeMap::new();
     let u = words::unit_word(unit);
-    let heads = ["**wire".to_owned(), format!(">cut, {u}"), "***one end".to_owned(), "***other end".to_owned()];
+    let heads =
+        ["**wire".to_owned(), format!(">cut, {u}"), "***one end".to_owned(), "***other end".to_owned()];
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
     for cut in making.cuts.iter().filter(|c| c.cable.is_none()) {
         let reel = spool_word(&cut.spool);
@@ -190,7 +197,13 @@ pub fn shopping(making: &Making) -> Vec<Table> {
             "pieces" => three_digits(x),
             unit => format!("{}\u{2009}{unit}", three_digits(x)),
         };
-        let row = ["☐".to_owned(), line.item.clone(), amount(line.needed), amount(line.buy), line.note.clone()];
+        let row = [
+            "☐".to_owned(),
+            line.item.clone(),
+            amount(line.needed),
+            amount(line.buy),
+            line.note.clone(),
+        ];
         if let Some(t) = tables.last_mut() {
             t.row(row);
         }

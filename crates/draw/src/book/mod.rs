@@ -67,7 +67,12 @@ pub fn template_pdf(study: &Study) -> Result<Vec<u8>, DrawProblem> {
     set(include_str!("template.typ"), &data, files, "template")
 }
 
-fn set<T: Serialize>(text: &str, data: &T, mut files: Files, ident: &str) -> Result<Vec<u8>, DrawProblem> {
+fn set<T: Serialize>(
+    text: &str,
+    data: &T,
+    mut files: Files,
+    ident: &str,
+) -> Result<Vec<u8>, DrawProblem> {
     let json = serde_json::to_vec(data).map_err(|e| DrawProblem { what: e.to_string() })?;
     files.0.insert("data.json".to_owned(), json);
     Desk::new(text, files.0)?.pdf(&format!("loomdeck-{ident}"))
@@ -75,7 +80,12 @@ fn set<T: Serialize>(text: &str, data: &T, mut files: Files, ident: &str) -> Res
 
 /// What the drawings of a study show.
 pub fn matter(study: &Study) -> Matter<'_> {
-    Matter { robot: &study.robot, geometry: &study.geometry, making: &study.making, findings: &study.findings }
+    Matter {
+        robot: &study.robot,
+        geometry: &study.geometry,
+        making: &study.making,
+        findings: &study.findings,
+    }
 }
 
 const fn paper_word(robot: &Robot) -> &'static str {
@@ -264,8 +274,14 @@ fn currents(study: &Study, files: &mut Files) -> Option<Picture> {
 }
 
 fn fuse_plots(study: &Study, files: &mut Files) -> Vec<Picture> {
-    let with_fuse = study.power.fuses.iter().filter(|f| f.fuse.is_some() && !f.curves.fastest.is_empty());
-    let size = (text_width(&study.robot), 72.0);
+    // A fuse that carries next to nothing and guards nothing has no picture worth its paper.
+    let says = |f: &&loomdeck_power::FuseResult| {
+        let least = 0.1 * f.rating.map_or(0.0, |r| r.0);
+        let loaded = f.curves.loads.iter().any(|l| l.current.0 > least);
+        f.fuse.is_some() && !f.curves.fastest.is_empty() && (loaded || !f.curves.withstand.is_empty())
+    };
+    let with_fuse = study.power.fuses.iter().filter(says);
+    let size = (text_width(&study.robot), 65.0);
     let each = with_fuse.enumerate().map(|(i, f)| {
         let p = plot::fuse(&study.robot, f, Theme::Paper, size);
         plot_picture(files, &format!("fuse-{i}"), p, &electricity::way(&study.robot, f))

@@ -16,7 +16,8 @@ static FONTS: LazyLock<Vec<Font>> =
     LazyLock::new(|| typst_assets::fonts().flat_map(|data| Font::iter(Bytes::new(data))).collect());
 static BOOK: LazyLock<LazyHash<FontBook>> =
     LazyLock::new(|| LazyHash::new(FontBook::from_fonts(FONTS.iter())));
-static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(<Library as LibraryExt>::default()));
+static LIBRARY: LazyLock<LazyHash<Library>> =
+    LazyLock::new(|| LazyHash::new(<Library as LibraryExt>::default()));
 
 /// What went wrong while something was drawn.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -38,6 +38,13 @@ pub struct Node {
     pub source: bool,
 }
 
+impl Node {
+    /// It only tells where a line goes on.
+    pub fn is_flag(&self) -> bool {
+        self.symbol == Symbol::Flag
+    }
+}
+
 /// A place on the side of a box.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Port {
@@ -103,9 +110,7 @@ fn is_drawn(robot: &Robot, wire: WireId) -> bool {
         Landing::Part { part, .. } => is_battery(robot.type_of(part)),
         Landing::Plug { .. } => false,
     };
-    let series = battery(w.from)
-        && battery(w.to)
-        && role(robot, w.from) != role(robot, w.to);
+    let series = battery(w.from) && battery(w.to) && role(robot, w.from) != role(robot, w.to);
     series || matches!(w.function, Function::Supply | Function::Motor)
 }
 
@@ -129,13 +134,20 @@ impl Graph {
             index.insert(t, things.len());
             things.push(t);
         }
-        let mut graph = Self { nodes: things.iter().map(|t| node(robot, *t)).collect(), links: Vec::new() };
+        let mut graph =
+            Self { nodes: things.iter().map(|t| node(robot, *t)).collect(), links: Vec::new() };
         let far = distances(robot, &things, &index, &drawn);
         graph.link(given, &index, &drawn, &far);
         graph
     }
 
-    fn link(&mut self, given: &Given<'_>, index: &BTreeMap<Thing, usize>, drawn: &[WireId], far: &[usize]) {
+    fn link(
+        &mut self,
+        given: &Given<'_>,
+        index: &BTreeMap<Thing, usize>,
+        drawn: &[WireId],
+        far: &[usize],
+    ) {
         let robot = given.robot;
         let mut groups: BTreeMap<(usize, usize, String, String), Vec<WireId>> = BTreeMap::new();
         for id in drawn {
@@ -145,7 +157,8 @@ impl Graph {
                 continue;
             }
             let forward = (far[a], a) <= (far[b], b);
-            let (from, to, out, into) = if forward { (a, b, w.from, w.to) } else { (b, a, w.to, w.from) };
+            let (from, to, out, into) =
+                if forward { (a, b, w.from, w.to) } else { (b, a, w.to, w.from) };
             // Both wires of a motor are one line; supplies keep the terminal they come from.
             let (out, into) = match w.function {
                 Function::Motor => (channel(robot, out), String::new()),
@@ -248,7 +261,12 @@ fn largest(given: &Given<'_>, wires: &[WireId]) -> String {
 }
 
 /// Steps from the nearest battery, along wires; what no battery reaches starts anew.
-fn distances(robot: &Robot, things: &[Thing], index: &BTreeMap<Thing, usize>, drawn: &[WireId]) -> Vec<usize> {
+fn distances(
+    robot: &Robot,
+    things: &[Thing],
+    index: &BTreeMap<Thing, usize>,
+    drawn: &[WireId],
+) -> Vec<usize> {
     let mut next: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); things.len()];
     for id in drawn {
         let w = &robot.wires[id.0];
@@ -288,7 +306,9 @@ fn node(robot: &Robot, thing: Thing) -> Node {
             let kind = robot.type_of(id);
             let returns = robot.wires.iter().any(|w| {
                 matches!(w.function, Function::Return)
-                    && [w.from, w.to].iter().any(|l| matches!(l, Landing::Part { part, .. } if *part == id))
+                    && [w.from, w.to]
+                        .iter()
+                        .any(|l| matches!(l, Landing::Part { part, .. } if *part == id))
             });
             Node {
                 name: text::wrap_or_cut(&robot.parts[id.0].name, SIZE, room, 3),
@@ -306,7 +326,9 @@ fn node(robot: &Robot, thing: Thing) -> Node {
             symbol: Symbol::Plug,
             returns: robot.wires.iter().any(|w| {
                 w.function == Function::Return
-                    && [w.from, w.to].iter().any(|l| matches!(l, Landing::Plug { plug, half: Half::Board, .. } if *plug == id))
+                    && [w.from, w.to].iter().any(
+                        |l| matches!(l, Landing::Plug { plug, half: Half::Board, .. } if *plug == id),
+                    )
             }),
             left: Vec::new(),
             right: Vec::new(),

@@ -130,8 +130,11 @@ impl<'a> Plan<'a> {
         let mut best = (self.crossings(), self.rows.clone());
         for round in 0..16 {
             let forwards = round % 2 == 0;
-            let layers: Vec<usize> =
-                if forwards { (1..self.rows.len()).collect() } else { (0..self.rows.len().max(1) - 1).rev().collect() };
+            let layers: Vec<usize> = if forwards {
+                (1..self.rows.len()).collect()
+            } else {
+                (0..self.rows.len().max(1) - 1).rev().collect()
+            };
             for layer in layers {
                 self.sort_layer(layer, forwards);
             }

@@ -92,7 +92,8 @@ fn labels(canvas: &mut Canvas, graph: &Graph, laid: &Laid, look: Look) -> Vec<Bl
             let below = Spot::new(right, middle + 1.2 + 0.72 * SIZE);
             canvas.text(below, &link.current, set);
             let wide = text::width(&link.size, SIZE).max(text::width(&link.current, SIZE));
-            blocks.push(Block::new(Spot::new(right - wide, block.low.y), Spot::new(right, block.high.y)));
+            blocks
+                .push(Block::new(Spot::new(right - wide, block.low.y), Spot::new(right, block.high.y)));
         }
     }
     canvas.end();

@@ -108,12 +108,17 @@ fn channel(graph: &Graph, plan: &Plan<'_>, layer: usize, left: f64) -> (Vec<Net>
         };
         let from = top(layer, hop.from.0) + plan.port(hop.from, true);
         let to = top(layer + 1, hop.to.0) + plan.port(hop.to, false);
-        let link = hop.ends.unwrap_or_else(|| graph.links.iter().position(|l| l.from == key).unwrap_or(0));
+        let link =
+            hop.ends.unwrap_or_else(|| graph.links.iter().position(|l| l.from == key).unwrap_or(0));
         if let Some(i) = hop.ends {
             let l = &graph.links[i];
             stub = stub.max(text::width(&l.size, SIZE).max(text::width(&l.current, SIZE)) + 4.0);
         }
-        groups.entry(key).or_insert_with(|| Wiring { from, to: Vec::new(), link }).to.push((to, hop.ends));
+        groups
+            .entry(key)
+            .or_insert_with(|| Wiring { from, to: Vec::new(), link })
+            .to
+            .push((to, hop.ends));
     }
     let wirings: Vec<Wiring> = groups.into_values().collect();
     let (tracks, count) = tracks(&wirings);

@@ -50,7 +50,13 @@ fn parents(graph: &Graph, layer: &[usize]) -> Vec<Option<usize>> {
 }
 
 /// For each node the root of the piece it belongs to.
-fn units(graph: &Graph, layer: &[usize], parent: &[Option<usize>], most: usize, rows_most: usize) -> Vec<usize> {
+fn units(
+    graph: &Graph,
+    layer: &[usize],
+    parent: &[Option<usize>],
+    most: usize,
+    rows_most: usize,
+) -> Vec<usize> {
     let n = graph.nodes.len();
     let mut children: Vec<Vec<usize>> = vec![Vec::new(); n];
     for (i, p) in parent.iter().enumerate() {
@@ -165,7 +171,10 @@ fn flag(part: &mut Graph, words: &str, sheet: usize, out: bool) -> usize {
     let name = text::wrap_or_cut(words, SIZE, BOX - 12.0, 3);
     let facts = vec![format!("see {}", sheet.wrapping_add(1))];
     if out
-        && let Some(same) = part.nodes.iter().position(|n| n.symbol == Symbol::Flag && n.name == name && n.facts == facts)
+        && let Some(same) = part
+            .nodes
+            .iter()
+            .position(|n| n.symbol == Symbol::Flag && n.name == name && n.facts == facts)
     {
         return same;
     }

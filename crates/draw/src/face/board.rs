@@ -16,7 +16,12 @@ pub fn sheet(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look) {
         canvas.group_of("keep-out", &keep.name);
         let corners = view.corners(&keep.outline.0);
         canvas.corners(&corners, true, look.far());
-        hatch(canvas, &corners, 3.0 * look.per_mm, Ink::line(look.palette().faint, look.per_mm * weight::DIMENSION));
+        hatch(
+            canvas,
+            &corners,
+            3.0 * look.per_mm,
+            Ink::line(look.palette().faint, look.per_mm * weight::DIMENSION),
+        );
         canvas.end();
     }
 }
@@ -99,7 +104,10 @@ pub fn openings(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look
         match hole.shape {
             HoleShape::Round(d) => canvas.circle(centre, d.0 / 2.0, look.detail().filled(paper)),
             HoleShape::Slot { length, width, turn } => {
-                canvas.path(&slot(view, hole.at, length.0, width.0, turn.0, Spot::default()), look.detail().filled(paper));
+                canvas.path(
+                    &slot(view, hole.at, length.0, width.0, turn.0, Spot::default()),
+                    look.detail().filled(paper),
+                );
             }
         }
         cross(canvas, centre, hole.diameter().0 * 0.8, look.dimension());

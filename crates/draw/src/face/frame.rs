@@ -22,7 +22,8 @@ pub fn extent(matter: &Matter<'_>, look: Look, bounds: Block, names: &Names) -> 
     }
     let blocks = names.blocks();
     let corners = blocks.iter().flat_map(|b| [b.low, b.high]);
-    let all = Block::over([names.drawn.low, names.drawn.high].into_iter().chain(corners)).unwrap_or(bounds);
+    let all =
+        Block::over([names.drawn.low, names.drawn.high].into_iter().chain(corners)).unwrap_or(bounds);
     let low = Spot::new(all.low.x.min(names.drawn.low.x - 14.0 * u), all.low.y);
     let high = Spot::new(all.high.x, all.high.y.max(names.drawn.high.y + 9.0 * u) + 11.0 * u);
     let head = text::width(&matter.robot.name, look.size()).max(60.0 * u);
@@ -37,7 +38,14 @@ pub fn ground(canvas: &mut Canvas, look: Look, extent: Block) {
 }
 
 /// Dimension marks, datum, scale bar and title.
-pub fn marks(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look, bounds: Block, extent: Block) {
+pub fn marks(
+    canvas: &mut Canvas,
+    matter: &Matter<'_>,
+    view: View,
+    look: Look,
+    bounds: Block,
+    extent: Block,
+) {
     let u = look.per_mm;
     let unit = matter.robot.book.unit;
     if look.bare {
@@ -54,7 +62,11 @@ pub fn marks(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look, b
     scale_bar(canvas, look, Spot::new(extent.low.x + 4.0 * u, base), unit);
     let right = Spot::new(extent.high.x - 4.0 * u, base);
     let name = text::cut_if_longer(&matter.robot.name, look.size(), extent.width() - 66.0 * u);
-    canvas.text(Spot::new(right.x, right.y - 1.3 * look.size()), &name, look.type_main().ending().strong());
+    canvas.text(
+        Spot::new(right.x, right.y - 1.3 * look.size()),
+        &name,
+        look.type_main().ending().strong(),
+    );
     canvas.text(right, view.words(), look.type_quiet().ending());
     canvas.end();
 }
@@ -84,7 +96,11 @@ fn upright(canvas: &mut Canvas, look: Look, bounds: Block, x: f64, label: &str) 
 fn slash(canvas: &mut Canvas, look: Look, at: Spot) {
     let r = 1.2 * look.per_mm;
     let (a, b) = (Spot::new(at.x - r, at.y + r), Spot::new(at.x + r, at.y - r));
-    canvas.line(a, b, Ink { line: look.detail().line.map(|(_, w)| (look.palette().quiet, w)), ..look.detail() });
+    canvas.line(
+        a,
+        b,
+        Ink { line: look.detail().line.map(|(_, w)| (look.palette().quiet, w)), ..look.detail() },
+    );
 }
 
 /// A filled quarter circle in the corner from which the hole table measures.

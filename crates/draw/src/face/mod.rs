@@ -89,11 +89,7 @@ fn nothing(look: Look) -> Drawing {
     let mut canvas = Canvas::new(Spot::new(0.0, 0.0), size, "No board yet");
     frame::ground(&mut canvas, look, Block::new(Spot::new(0.0, 0.0), size));
     let set = look.type_quiet().centred();
-    canvas.text(
-        Spot::new(60.0, 16.0),
-        "No board yet: add [board] to the robot's files.",
-        set,
-    );
+    canvas.text(Spot::new(60.0, 16.0), "No board yet: add [board] to the robot's files.", set);
     Drawing { width: size.x, height: size.y, svg: canvas.finish(), labels: Vec::new() }
 }
 

@@ -54,7 +54,10 @@ fn spot_of_subject(matter: &Matter<'_>, subject: &Subject) -> Option<(Face, Poin
         Subject::Loom(name) => {
             let at = robot.looms.iter().position(|l| l.name == *name)?;
             let run = matter.geometry.looms.iter().find(|l| l.loom.0 == at)?;
-            let s = run.trunk.iter().max_by(|a, b| a.from.distance(a.to).total_cmp(&b.from.distance(b.to)))?;
+            let s = run
+                .trunk
+                .iter()
+                .max_by(|a, b| a.from.distance(a.to).total_cmp(&b.from.distance(b.to)))?;
             Some((s.face, Point::new((s.from.x + s.to.x) / 2.0, (s.from.y + s.to.y) / 2.0)))
         }
         Subject::Pass(name) => {
@@ -83,7 +86,9 @@ fn forms(name: &str, look: Look, home: Option<Block>) -> Vec<Form> {
     let mut all = vec![flat(vec![text::cut_if_longer(name, size, 62.0 * look.per_mm)])];
     if let Some(home) = home {
         for lines in 2..=3 {
-            if let Some(cut) = text::wrap(name, size, home.width() - 4.0 * pad, lines).filter(|c| c.len() > 1) {
+            if let Some(cut) =
+                text::wrap(name, size, home.width() - 4.0 * pad, lines).filter(|c| c.len() > 1)
+            {
                 all.push(flat(cut));
             }
         }
@@ -194,7 +199,10 @@ impl Names {
             }
             let Some(home) = Block::over(footprint(matter.robot, part, view)) else { continue };
             let forms = forms(&part.name, look, Some(home));
-            self.want(Wish { target: home.centre(), home: Some(home), forms }, Says::Name { quiet: false });
+            self.want(
+                Wish { target: home.centre(), home: Some(home), forms },
+                Says::Name { quiet: false },
+            );
         }
     }
 
@@ -205,7 +213,8 @@ impl Names {
                 continue;
             }
             let side = 2.0 * tag_radius(i + 1, look);
-            let form = Form { lines: vec![(i + 1).to_string()], width: side, height: side, upright: false };
+            let form =
+                Form { lines: vec![(i + 1).to_string()], width: side, height: side, upright: false };
             let wish = Wish { target: view.spot(at), home: None, forms: vec![form] };
             self.want(wish, Says::Tag(finding.severity));
         }
@@ -255,7 +264,8 @@ impl Names {
                 }
                 let out = outward(bounds, view.spot(at));
                 let start = view.spot(at);
-                let tip = Spot::new(start.x + 6.0 * look.per_mm * out.x, start.y + 6.0 * look.per_mm * out.y);
+                let tip =
+                    Spot::new(start.x + 6.0 * look.per_mm * out.x, start.y + 6.0 * look.per_mm * out.y);
                 self.drawn = union(self.drawn, Block::new(tip, tip));
                 let name = format!("to {}", matter.robot.zones[zone.0].name);
                 self.want(
@@ -347,7 +357,11 @@ impl Names {
 
 fn name(canvas: &mut Canvas, placed: &Placed, form: &Form, quiet: bool, look: Look) {
     let set = if quiet { look.type_quiet().slanted() } else { look.type_main() };
-    let set = set.centred().rimmed(if placed.leader.len() > 2 { look.palette().paper } else { look.palette().board });
+    let set = set.centred().rimmed(if placed.leader.len() > 2 {
+        look.palette().paper
+    } else {
+        look.palette().board
+    });
     let size = look.size();
     let c = placed.block.centre();
     let count = form.lines.len() as f64;

@@ -33,7 +33,15 @@ fn outside(matter: &Matter<'_>, wire: WireId) -> Millimetres {
     w.insulation.outside_diameter(w.gauge)
 }
 
-fn wire(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look, id: WireId, legs: &[Leg], face: Face) {
+fn wire(
+    canvas: &mut Canvas,
+    matter: &Matter<'_>,
+    view: View,
+    look: Look,
+    id: WireId,
+    legs: &[Leg],
+    face: Face,
+) {
     let stretches: Vec<Vec<Spot>> = legs
         .iter()
         .filter_map(|leg| match leg {
@@ -75,7 +83,8 @@ fn bodies(loom: &LoomRun, face: Face, view: View) -> Vec<(Vec<Spot>, f64)> {
         let width = stretch.diameter.0;
         match bodies.last_mut() {
             Some((line, w))
-                if line.last().is_some_and(|l| l.distance(from) < 1e-3) && (*w - width).abs() < 0.05 * width =>
+                if line.last().is_some_and(|l| l.distance(from) < 1e-3)
+                    && (*w - width).abs() < 0.05 * width =>
             {
                 line.push(to);
             }
@@ -120,7 +129,10 @@ pub fn middle(matter: &Matter<'_>, wire: WireId) -> Option<(Face, loomdeck_model
         for pair in points.windows(2) {
             let long = pair[0].distance(pair[1]);
             if longest.is_none_or(|(l, ..)| long > l + 1e-9) {
-                let at = loomdeck_model::Point::new((pair[0].x + pair[1].x) / 2.0, (pair[0].y + pair[1].y) / 2.0);
+                let at = loomdeck_model::Point::new(
+                    (pair[0].x + pair[1].x) / 2.0,
+                    (pair[0].y + pair[1].y) / 2.0,
+                );
                 longest = Some((long, *face, at));
             }
         }

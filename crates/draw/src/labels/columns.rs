@@ -40,7 +40,9 @@ impl Column {
         // Neighbours whose leaders cross change places; each exchange removes a crossing, and the
         // rounds are bounded all the same.
         for _ in 0..order.len() * 2 {
-            let Some(i) = (1..placed.len()).find(|i| leaders_cross(&placed[i - 1], &placed[*i])) else { break };
+            let Some(i) = (1..placed.len()).find(|i| leaders_cross(&placed[i - 1], &placed[*i])) else {
+                break;
+            };
             order.swap(i - 1, i);
             placed = self.stack(&order);
         }

@@ -57,7 +57,11 @@ impl Axis {
 /// The nearest of 1, 2 and 5 times a power of ten that is not below.
 pub fn round_step(x: f64) -> f64 {
     let power = 10f64.powf(x.log10().floor());
-    [1.0, 2.0, 5.0, 10.0].into_iter().map(|m| m * power).find(|s| *s >= x * (1.0 - 1e-9)).unwrap_or(10.0 * power)
+    [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|m| m * power)
+        .find(|s| *s >= x * (1.0 - 1e-9))
+        .unwrap_or(10.0 * power)
 }
 
 /// A plot under way.
@@ -101,7 +105,11 @@ impl Chart {
         let at = self.at(value, self.y.low);
         let p = self.look.palette();
         let grid = Ink::line(p.faint, weight::DIMENSION * 0.7);
-        self.canvas.line(Spot::new(at.x, self.area.low.y), Spot::new(at.x, self.area.high.y + 1.2), grid);
+        self.canvas.line(
+            Spot::new(at.x, self.area.low.y),
+            Spot::new(at.x, self.area.high.y + 1.2),
+            grid,
+        );
         let set = Type::new(self.look.size(), p.quiet).centred();
         self.canvas.text(Spot::new(at.x, self.area.high.y + 6.0), label, set);
     }
@@ -111,7 +119,11 @@ impl Chart {
         let at = self.at(self.x.low, value);
         let p = self.look.palette();
         let grid = Ink::line(p.faint, weight::DIMENSION * 0.7);
-        self.canvas.line(Spot::new(self.area.low.x - 1.2, at.y), Spot::new(self.area.high.x, at.y), grid);
+        self.canvas.line(
+            Spot::new(self.area.low.x - 1.2, at.y),
+            Spot::new(self.area.high.x, at.y),
+            grid,
+        );
         let set = Type::new(self.look.size(), p.quiet).ending();
         self.canvas.text(Spot::new(self.area.low.x - 2.2, at.y + 0.32 * self.look.size()), label, set);
     }
@@ -123,8 +135,16 @@ impl Chart {
         self.canvas.text(Spot::new(1.0, 5.5), y, set);
         self.canvas.text(Spot::new(self.area.high.x, self.area.high.y + 12.0), x, set.ending());
         let frame = self.look.dimension();
-        self.canvas.line(Spot::new(self.area.low.x, self.area.low.y), Spot::new(self.area.low.x, self.area.high.y), frame);
-        self.canvas.line(Spot::new(self.area.low.x, self.area.high.y), Spot::new(self.area.high.x, self.area.high.y), frame);
+        self.canvas.line(
+            Spot::new(self.area.low.x, self.area.low.y),
+            Spot::new(self.area.low.x, self.area.high.y),
+            frame,
+        );
+        self.canvas.line(
+            Spot::new(self.area.low.x, self.area.high.y),
+            Spot::new(self.area.high.x, self.area.high.y),
+            frame,
+        );
     }
 
     /// A curve; labels keep off it.
@@ -150,10 +170,8 @@ impl Chart {
             let (dx, dy) = ((b.x - a.x) / long, (b.y - a.y) / long);
             while rest < long {
                 let c = Spot::new(a.x + dx * rest, a.y + dy * rest);
-                let tip = Spot::new(
-                    c.x + 2.0 * (0.6 * dx - side * dy),
-                    c.y + 2.0 * (0.6 * dy + side * dx),
-                );
+                let tip =
+                    Spot::new(c.x + 2.0 * (0.6 * dx - side * dy), c.y + 2.0 * (0.6 * dy + side * dx));
                 self.canvas.line(c, tip, Ink::line(colour, weight::DIMENSION));
                 rest += 1.6;
             }

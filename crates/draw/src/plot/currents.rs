@@ -105,11 +105,8 @@ fn bar(chart: &mut Chart, row: &Row, from_below: usize) {
         words = format!("{words}, peak {}", Amperes(tidy(row.peak)));
     }
     let wide = text::width(&words, size);
-    let (at, set) = if reach + 3.0 + wide < chart.area.high.x {
-        (reach + 2.0, set)
-    } else {
-        (zero + 2.0, set)
-    };
+    let (at, set) =
+        if reach + 3.0 + wide < chart.area.high.x { (reach + 2.0, set) } else { (zero + 2.0, set) };
     chart.canvas.text(Spot::new(at, y + 0.32 * size), &words, set.rimmed(p.paper));
 }
 

@@ -60,7 +60,9 @@ fn range(result: &FuseResult) -> Axis {
     let loads = c.loads.iter().map(|l| l.current.0.abs()).filter(|a| *a > 0.01 * rating);
     let low = loads.fold(0.4 * rating, f64::min).max(rating / 50.0);
     let loads = c.loads.iter().map(|l| l.current.0.abs());
-    let high = loads.chain([12.0 * rating, 1.2 * result.prospective.0.min(60.0 * rating)]).fold(rating, f64::max);
+    let high = loads
+        .chain([12.0 * rating, 1.2 * result.prospective.0.min(60.0 * rating)])
+        .fold(rating, f64::max);
     Axis { low: low * 0.8, high: high * 1.1, log: true }
 }
 

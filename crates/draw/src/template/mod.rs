@@ -87,9 +87,9 @@ pub fn size() -> f64 {
 pub fn worked_from(hole: &Hole, face: Face) -> bool {
     hole.side == face
         || hole.work.iter().any(|w| match w {
-            Work::Countersink { face: on, .. } | Work::SetInsert { face: on } | Work::SetNut { face: on } => {
-                *on == face
-            }
+            Work::Countersink { face: on, .. }
+            | Work::SetInsert { face: on }
+            | Work::SetNut { face: on } => *on == face,
             _ => false,
         })
 }

@@ -136,8 +136,7 @@ fn plan(canvas: &mut Canvas, template: &Template<'_>, at: Spot, room: (f64, f64)
     let corners = template.tiling.tiles.iter().flat_map(|t| [t.shows.low, t.shows.high]);
     let Some(all) = Block::over(corners) else { return };
     let scale = (room.0 / all.width()).min(room.1 / all.height());
-    let small =
-        |s: Spot| Spot::new(at.x + (s.x - all.low.x) * scale, at.y + (s.y - all.low.y) * scale);
+    let small = |s: Spot| Spot::new(at.x + (s.x - all.low.x) * scale, at.y + (s.y - all.low.y) * scale);
     let outline: Vec<Spot> = template.outline.iter().map(|s| small(*s)).collect();
     canvas.group("plan");
     canvas.corners(&outline, true, LOOK.detail().filled(p.board));
@@ -217,7 +216,14 @@ impl Shifted<'_, '_> {
             let centre = self.template.view.spot(pass.at);
             let PassShape::Slot { length, width, turn } = pass.shape else { continue };
             if self.on_sheet(centre, length.0 / 2.0) {
-                let d = crate::face::slot(self.template.view, pass.at, length.0, width.0, turn.0, self.shift);
+                let d = crate::face::slot(
+                    self.template.view,
+                    pass.at,
+                    length.0,
+                    width.0,
+                    turn.0,
+                    self.shift,
+                );
                 canvas.path(&d, LOOK.detail());
             }
         }

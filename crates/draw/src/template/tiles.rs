@@ -110,8 +110,7 @@ fn cover(drawing: Block, sheet: SheetSize) -> Tiling {
     let top = drawing.centre().y - covered(rows, h) / 2.0;
     let tiles = (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column)));
     let tiles = tiles.map(|(row, column)| {
-        let low =
-            Spot::new(left + column as f64 * (w - OVERLAP), top + row as f64 * (h - OVERLAP));
+        let low = Spot::new(left + column as f64 * (w - OVERLAP), top + row as f64 * (h - OVERLAP));
         Tile { column, row, shows: Block::new(low, Spot::new(low.x + w, low.y + h)) }
     });
     Tiling { sheet, columns, rows, tiles: tiles.collect() }
