@@ -102,6 +102,23 @@ pub enum Kind {
 }
 
 impl Field {
+    /// The unit with which `key` spells this field, empty for the bare key; `None` when it does not.
+    /// The same as asking [`Field::spellings`], without making them (reading asks this very often).
+    pub fn unit_in<'k>(&self, key: &'k str) -> Option<&'k str> {
+        let rest = key.strip_prefix(self.key)?;
+        let bare = rest.is_empty();
+        let unit = if bare { "" } else { rest.strip_prefix('_')? };
+        let fits = match &self.kind {
+            Kind::Quantity(d, ..) => bare || d.suffixes().iter().any(|(s, ..)| *s == unit),
+            Kind::Point | Kind::Extent | Kind::Points => matches!(unit, "mm" | "cm" | "m" | "in"),
+            Kind::Percent(..) => unit == "percent",
+            Kind::Size => bare || matches!(unit, "mm2" | "awg"),
+            Kind::SizeRange => matches!(unit, "mm2" | "awg"),
+            _ => bare,
+        };
+        fits.then_some(unit)
+    }
+
     /// Every way the key may be written.
     pub fn spellings(&self) -> Vec<String> {
         let key = self.key;
@@ -125,13 +142,56 @@ fn with_units(key: &str, suffixes: &[(&str, f64, f64)]) -> Vec<String> {
 }
 
 impl Spec {
-    /// The field a key belongs to, and the spelling without the field's key and underscore
-    /// (`"mm"` for `height_mm`, empty for the bare key).
-    pub fn field_of(&self, key: &str) -> Option<(&'static Field, String)> {
-        self.fields.iter().find_map(|f| {
-            let spelling = f.spellings().into_iter().find(|s| s == key)?;
-            let unit = spelling[f.key.len()..].trim_start_matches('_').to_owned();
-            Some((f, unit))
-        })
+    /// The field a key belongs to, and the spelling's unit (`"mm"` for `height_mm`, empty for the
+    /// bare key).
+    pub fn field_of<'k>(&self, key: &'k str) -> Option<(&'static Field, &'k str)> {
+        self.fields.iter().find_map(|f| f.unit_in(key).map(|unit| (f, unit)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::tables::ROOT;
+    use super::*;
+
+    fn every_field(spec: &'static Spec, each: &mut dyn FnMut(&'static Field)) {
+        for f in spec.fields {
+            each(f);
+            match &f.kind {
+                Kind::Table(s) | Kind::Tables(s) | Kind::MapOf(s, _) => every_field(s, each),
+                Kind::Elements => type_tables::ELEMENTS.iter().for_each(|s| every_field(s, each)),
+                _ => {}
+            }
+        }
+    }
+
+    #[test]
+    fn a_key_is_known_by_exactly_its_spellings() {
+        every_field(&ROOT, &mut |f| {
+            for s in f.spellings() {
+                assert!(f.unit_in(&s).is_some(), "{s}");
+                assert!(
+                    f.unit_in(&format!("{s}_x")).is_none() && f.unit_in(&format!("x{s}")).is_none(),
+                    "{s}"
+                );
+            }
+            for unit in [
+                "",
+                "_mm",
+                "_in",
+                "_a",
+                "_mv",
+                "_percent",
+                "_mm2",
+                "_awg",
+                "_degf",
+                "_m_s",
+                "_kg",
+                "_nonsense",
+            ] {
+                let key = format!("{}{unit}", f.key);
+                assert_eq!(f.unit_in(&key).is_some(), f.spellings().contains(&key), "{key}");
+            }
+        });
     }
 }

@@ -41,7 +41,7 @@ pub fn check_table(spec: &'static Spec, table: &Table, gather: &mut Gather<'_>) 
             continue;
         }
         seen.push((field.key, key));
-        check_value(field, &unit, node, gather);
+        check_value(field, unit, node, gather);
     }
     for field in spec.fields.iter().filter(|f| f.required && !seen.iter().any(|(k, _)| *k == f.key)) {
         let spellings = field.spellings();
@@ -189,16 +189,11 @@ impl<'t> View<'t> {
     }
 
     /// The node of a field, with the spelling's unit.
-    pub fn node(&self, key: &str) -> Option<(&'t Node, String)> {
-        debug_assert!(
-            self.spec.fields.iter().any(|f| f.key == key),
-            "no field {key} in {}",
-            self.spec.name
-        );
-        self.table.entries.iter().find_map(|(k, _, node)| {
-            let (field, unit) = self.spec.field_of(k)?;
-            (field.key == key).then_some((node, unit))
-        })
+    pub fn node(&self, key: &str) -> Option<(&'t Node, &'t str)> {
+        let field = self.spec.fields.iter().find(|f| f.key == key);
+        debug_assert!(field.is_some(), "no field {key} in {}", self.spec.name);
+        let field = field?;
+        self.table.entries.iter().find_map(|(k, _, node)| Some((node, field.unit_in(k)?)))
     }
 
     /// Whether a field is given.
@@ -237,7 +232,7 @@ impl<'t> View<'t> {
             Kind::Number(low, high) => value::number(node, *low, *high, "").ok(),
             Kind::Percent(low, high) => value::number(node, *low, *high, "").ok().map(|p| p / 100.0),
             Kind::Whole(low, high) => value::whole(node, *low, *high).ok().map(|n| n as f64),
-            Kind::Quantity(d, low, high) => value::quantity(node, *d, &unit, key, *low, *high).ok(),
+            Kind::Quantity(d, low, high) => value::quantity(node, *d, unit, key, *low, *high).ok(),
             _ => None,
         }
     }
@@ -245,31 +240,31 @@ impl<'t> View<'t> {
     /// A wire size.
     pub fn size(&self, key: &str) -> Option<Gauge> {
         let (node, unit) = self.node(key)?;
-        value::size(node, &unit).ok()
+        value::size(node, unit).ok()
     }
 
     /// Two wire sizes.
     pub fn size_range(&self, key: &str) -> Option<(Gauge, Gauge)> {
         let (node, unit) = self.node(key)?;
-        value::size_range(node, &unit).ok()
+        value::size_range(node, unit).ok()
     }
 
     /// A point in mm.
     pub fn point(&self, key: &str) -> Option<Point> {
         let (node, unit) = self.node(key)?;
-        value::point(node, &unit).ok()
+        value::point(node, unit).ok()
     }
 
     /// Width and height in mm.
     pub fn extent(&self, key: &str) -> Option<(f64, f64)> {
         let (node, unit) = self.node(key)?;
-        value::extent(node, &unit).ok()
+        value::extent(node, unit).ok()
     }
 
     /// Points in mm.
     pub fn points(&self, key: &str) -> Option<Vec<Point>> {
         let (node, unit) = self.node(key)?;
-        value::points(node, &unit).ok()
+        value::points(node, unit).ok()
     }
 
     /// A list of texts, each with its place.
