@@ -113,10 +113,14 @@ class Element:
 
     def eval_diode(self, e, v, own, fraction):
         u, i = own
-        x = u / e["slope_v"]
-        grown = np.exp(x) if x.real < 200 else np.exp(200) * (1 + x - 200)
-        law = e["saturation_a"] * (grown - 1) + e["leak_s"] * u
-        return [i, -i], [v[0] - v[1] - u - e["series_ohm"] * i, i - law]
+        through = i - e["leak_s"] * u
+        if through.real > e["saturation_a"]:
+            # Solved for the voltage, which is mild where the exponential is steep.
+            law = u - e["slope_v"] * np.log(through / e["saturation_a"] + 1)
+        else:
+            x = smaller(u / e["slope_v"], 1.0 + 0 * u)
+            law = e["saturation_a"] * (np.exp(x) - 1) - through
+        return [i, -i], [v[0] - v[1] - u - e["series_ohm"] * i, law]
 
     def eval_load(self, e, v, own, fraction):
         i = load_current(e["kind"], fraction * e["current_a"], e["nominal_v"], v[0] - v[1])
@@ -304,7 +308,7 @@ class Network:
         currents, laws = element.evaluate(list(z[:count]), list(z[count:]), fraction)
         return [np.complex128(value) for value in currents + laws]
 
-    def start(self):
+    def start(self, fraction):
         """No current anywhere; voltages as the sources say along the wires."""
         exported, v = self.exported, dict.fromkeys(self.exported["references"], 0.0)
         changed = True
@@ -324,9 +328,28 @@ class Network:
                             v[there] = v[here] + step
                             changed = True
         x = np.zeros(self.size)
+        for n, element in enumerate(self.elements):
+            if element.law == "channel":
+                self.start_bridge(element, v, x, self.first[n], fraction)
         for node, row in self.place.items():
             x[row] = v.get(node, 0.0)
         return x
+
+    @staticmethod
+    def start_bridge(element, v, x, k, fraction):
+        """A guess of the duty, and the outputs that follow from it."""
+        plus, minus, a, b = element.nodes[:4]
+        low, bus = v.get(minus, 0.0), v.get(plus, 0.0) - v.get(minus, 0.0)
+        if element.mode == "value":
+            duty = fraction * element.item["duty"]["value"]
+        else:
+            duty = 0.5 * element.item["duty"].get("sense", 1) * np.sign(element.motor["kind"].get("emf_v", 0.0))
+        x[k + 2] = duty
+        for node, volts in ((a, low + max(duty, 0) * bus), (b, low + max(-duty, 0) * bus)):
+            v.setdefault(node, volts)
+        if element.motor is not None:
+            v.setdefault(element.motor["a"], v[a])
+            v.setdefault(element.motor["b"], v[b])
 
     def newton(self, x, fraction):
         """Newton's method with the modes held."""
@@ -389,10 +412,10 @@ class Network:
         except NoSolution:
             for element, mode in zip(self.elements, modes):
                 element.mode = mode
-            return self.settle(self.start(), fraction)
+            return self.settle(self.start(fraction), fraction)
 
     def walk(self, fraction):
-        x, done, step = self.settle(self.start(), 0.0), 0.0, fraction / 4 if fraction else 0.0
+        x, done, step = self.settle(self.start(0.0), 0.0), 0.0, fraction / 4 if fraction else 0.0
         while done < fraction:
             modes = [e.mode for e in self.elements]
             goal = min(done + step, fraction)

@@ -39,14 +39,19 @@ def test_awg_follows_the_law_of_diameters(awg):
         assert awg[n] / awg[10] == pytest.approx((d(10) / d(n)) ** 2, rel=1e-6)
 
 
-def test_awg_stays_below_what_the_aviation_handbook_allows(awg):
-    # AC 43.13-1B table 11-9 is for tin-plated wire, whose limits are 2 to 12 % above plain copper; the thick
-    # sizes are printed to two figures.
+def test_awg_against_the_limits_of_the_aviation_handbook(awg):
+    # AC 43.13-1B table 11-9 gives limits of tin-plated stranded wire and its true copper area. Per area of copper we lie
+    # 5 to 21 % below: tin, lay and the limit's margin. The thick sizes are printed to two figures.
     for row in table("ac43_table_11_9.csv"):
         n = int(row["awg"])
         limit = row["max_ohm_per_1000ft"] / 1000 / FOOT
         rounding = 0.005 / row["max_ohm_per_1000ft"]
-        assert 0.85 <= awg[n] / limit <= 1.0 + rounding + 0.02, (n, awg[n] / limit)
+        gauge_cmil = (5 * 92 ** ((36 - n) / 39)) ** 2
+        per_area = awg[n] * gauge_cmil / (limit * row["area_cmil"])
+        assert 0.79 <= per_area <= 1.0 + rounding, (n, per_area)
+        # A known difference: the strands of that wire add up to up to 18 % more copper than the gauge says (24 to 18), or 10 %
+        # less (12, 10), while we reckon with the gauge's area. A wire at the handbook's limit may be 22 % worse.
+        assert 0.81 <= awg[n] / limit <= 1.08 + rounding, (n, awg[n] / limit)
 
 
 def test_metric_sizes_have_the_limit_of_the_standard(tmp_path):

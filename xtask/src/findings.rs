@@ -3,14 +3,6 @@
 use crate::run;
 use std::path::PathBuf;
 
-const HEAD: &str = "\
-# Everything Loomdeck can find
-
-Written by `cargo xtask findings` from the pages that stand beside each finding's code; do not edit.
-The robots before and after are tests: the first has the finding, the second has not.
-
-";
-
 fn file() -> PathBuf {
     run::root().join("docs").join("findings.md")
 }
@@ -23,7 +15,7 @@ fn text() -> Result<String, String> {
     }
     let program = run::loomdeck();
     let pages = run::output(run::command(&program.to_string_lossy(), &["explain", "--all"]))?;
-    Ok(format!("{HEAD}{}\n", pages.trim()))
+    Ok(format!("{}\n", pages.trim()))
 }
 
 /// Writes the file.
