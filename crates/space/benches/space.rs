@@ -15,6 +15,13 @@ fn study(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
     bencher.bench_local(|| loomdeck_space::study(divan::black_box(&robot)));
 }
 
+/// All wires in a few thick looms.
+#[divan::bench(args = [(40, 90, 3), (300, 1000, 10), (1000, 3000, 20)], sample_count = 5)]
+fn thick_looms(bencher: divan::Bencher, (parts, wires, looms): (usize, usize, usize)) {
+    let robot = robot(&samples::rows_tied(parts, wires, looms, 1));
+    bencher.bench_local(|| loomdeck_space::study(divan::black_box(&robot)));
+}
+
 #[divan::bench(args = [(40, 90), (300, 1000), (1000, 3000)], sample_count = 10)]
 fn findings(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
     let robot = robot(&samples::rows(parts, wires));

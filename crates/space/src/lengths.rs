@@ -273,6 +273,52 @@ at_mm = [60, 20]
     }
 
     #[test]
+    fn a_robot_without_board_is_measured_by_its_zones() {
+        let whole = small!(
+            r#"
+[[zone]]
+name = "leg"
+[[part]]
+name = "lamp"
+type = "box"
+zone = "leg"
+[[plug]]
+name = "leg-plug"
+family = "plug-2"
+zone = "leg"
+tail_mm = 0
+at_mm = [0, 0]
+face = "front"
+[[part]]
+name = "horn"
+type = "box"
+zone = "leg"
+lead_mm = 30
+[[wire]]
+name = "w"
+from = "lamp.left"
+to = "horn.left"
+size_mm2 = 0.5
+length_mm = 90
+[[wire]]
+name = "v"
+from = "lamp.right"
+to = "horn.right"
+size_mm2 = 0.5
+"#
+        );
+        let mut robot = robot(whole);
+        robot.board = None;
+        let geometry = crate::study(&robot);
+        assert!(geometry.faces.is_empty() && geometry.blocked.is_empty());
+        assert_eq!(geometry.wires[0].basis, LengthBasis::Measured);
+        assert_eq!(geometry.wires[1].length.0, 180.0);
+        // Nothing about a board is found.
+        let found = crate::findings(&robot, &geometry);
+        assert!(found.iter().all(|f| f.slug == "length-only-bounded"), "{found:?}");
+    }
+
+    #[test]
     fn a_measured_length_stands() {
         let (length, basis, legs) = wire("amp.left", "lamp.left", "length_mm = 700\n");
         assert_eq!((length, basis), (700.0, LengthBasis::Measured));

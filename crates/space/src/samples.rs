@@ -75,6 +75,11 @@ power_w = 1
 /// A robot with about this many parts in rows on both faces and this many wires, a fifth of them in
 /// looms, every fourth between the faces.
 pub fn rows(parts: usize, wires: usize) -> String {
+    rows_tied(parts, wires, wires / 15, 5)
+}
+
+/// The same with this many looms and every so-manieth wire in one of them.
+pub fn rows_tied(parts: usize, wires: usize, looms: usize, every: usize) -> String {
     let per_face = parts.div_ceil(2);
     let columns = (per_face as f64).sqrt().ceil() as usize;
     let lines = per_face.div_ceil(columns);
@@ -105,7 +110,7 @@ pub fn rows(parts: usize, wires: usize) -> String {
             "[[part]]\nname = \"p{i}\"\ntype = \"box\"\nface = \"{face}\"\nat_mm = [{x}, {y}]"
         );
     }
-    for i in 0..wires / 15 {
+    for i in 0..looms {
         let _ = writeln!(text, "[[loom]]\nname = \"loom-{i}\"");
     }
     for i in 0..wires {
@@ -119,8 +124,8 @@ pub fn rows(parts: usize, wires: usize) -> String {
             "[[wire]]\nname = \"w{i}\"\nfrom = \"p{from}.{a}\"\nto = \"p{to}.{b}\"\nsize_mm2 = {}\n",
             [0.5, 0.75, 1.5, 0.5][i % 4]
         );
-        if i % 5 == 0 && wires >= 15 {
-            let _ = writeln!(text, "loom = \"loom-{}\"", (i / 15) % (wires / 15));
+        if i % every == 0 && looms > 0 {
+            let _ = writeln!(text, "loom = \"loom-{}\"", (i / 15) % looms);
         }
     }
     text

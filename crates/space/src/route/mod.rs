@@ -37,6 +37,9 @@ pub const CLEARANCES: [f64; 6] = [0.8, 1.2, 1.8, 2.6, 4.0, 6.5];
 /// What a trunk of several wires asks for beyond its thickest wire: this many sizes more.
 const LOOM_ROOM: usize = 1;
 
+/// Looms of up to this many wires are laid twice.
+const LAID_TWICE: usize = 40;
+
 /// Everything about wires.
 pub struct Routes {
     /// One per wire.
@@ -177,7 +180,7 @@ impl<'a> Router<'a> {
             }
             out.push((job.wire, found));
         }
-        if together && members.len() > 2 {
+        if together && (3..=LAID_TWICE).contains(&members.len()) {
             self.lay_again(class, &order, &mut tree, &mut out);
         }
         (tree, out)

@@ -5,7 +5,7 @@
 
 use super::scene::{Scene, Seen};
 use super::tree::{Step, TOGETHER, Tree};
-use crate::shape::{apart, dot, minus};
+use crate::shape::{apart, dot, minus, nearest_on_segment};
 use loomdeck_model::Point;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -279,12 +279,16 @@ impl Net {
                     extras.link(id, corner, 0.0);
                     extras.back.push((corner, id, 0.0));
                 }
-                if let Some(seen) = &k.seen {
+                // In a large trunk there are corners enough to join and leave it.
+                if let Some(seen) = k.seen.as_ref().filter(|_| tree.knots.len() <= SMALL_TRUNK) {
                     extras.see(id, self.first(k.face), seen, true, true);
                 }
                 id
             })
             .collect();
+        let start = q.start.iter().zip(starts).map(|(g, i)| (g, *i, true, join_reach(tree, g)));
+        let goal = q.goal.iter().zip(goals).map(|(g, i)| (g, *i, false, join_reach(tree, g)));
+        let gates: Vec<_> = start.chain(goal).collect();
         for (e, s) in tree.stretches.iter().enumerate() {
             let (a, b) = (&tree.knots[s.a], &tree.knots[s.b]);
             if a.face != b.face {
@@ -294,10 +298,11 @@ impl Net {
                 continue;
             }
             let mut chain: Vec<(f64, u32)> = vec![(0.0, knots[s.a]), (1.0, knots[s.b])];
-            let gates = q.start.iter().zip(starts).map(|(g, i)| (g, *i, true));
-            for (g, id, out) in gates.chain(q.goal.iter().zip(goals).map(|(g, i)| (g, *i, false))) {
-                if g.face == a.face {
-                    self.join(g, id, out, (e, a.at, b.at), &mut chain, extras);
+            for (g, id, out, reach) in &gates {
+                let near =
+                    g.face == a.face && apart(g.at, nearest_on_segment(g.at, a.at, b.at)) <= *reach;
+                if near {
+                    self.join(g, *id, *out, (e, a.at, b.at), &mut chain, extras);
                 }
             }
             chain.sort_by(|x, y| x.0.total_cmp(&y.0));
@@ -418,6 +423,27 @@ impl Net {
         }
         None
     }
+}
+
+/// A gate looks at this many of the nearest stretches of a trunk to join.
+const NEAR_STRETCHES: usize = 10;
+/// Up to this many knots every way in and out of a trunk is looked at.
+const SMALL_TRUNK: usize = 24;
+
+/// How far from a gate the stretches lie that it may join.
+fn join_reach(tree: &Tree, gate: &Gate) -> f64 {
+    let mut far: Vec<f64> = tree
+        .stretches
+        .iter()
+        .map(|s| (&tree.knots[s.a], &tree.knots[s.b]))
+        .filter(|(a, b)| a.face == b.face && a.face == gate.face)
+        .map(|(a, b)| apart(gate.at, nearest_on_segment(gate.at, a.at, b.at)))
+        .collect();
+    if far.len() <= NEAR_STRETCHES {
+        return f64::INFINITY;
+    }
+    let (_, last, _) = far.select_nth_unstable_by(NEAR_STRETCHES - 1, f64::total_cmp);
+    *last + 1e-9
 }
 
 impl Scratch {
