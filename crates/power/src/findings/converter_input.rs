@@ -4,7 +4,7 @@ use super::{All, help};
 use crate::results::{ConverterState, ElementResult};
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::units::Volts;
-use loomdeck_model::{Finding, Page, PartId, Remedy, Severity, SituationId};
+use loomdeck_model::{Finding, MovedBy, Page, PartId, Remedy, Severity, SituationId};
 
 /// The page.
 pub const PAGE: Page = Page {
@@ -54,6 +54,10 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         };
         let mut worst: Option<(f64, Volts, SituationId, bool)> = None;
         for s in &all.study.situations {
+            let pushed = all.robot.situations[s.situation.0].moved_by == MovedBy::Hand;
+            if pushed && matches!(kind, ElementKind::Driver(_)) {
+                continue;
+            }
             let (v, follows) = match &s.parts[part.0].elements[e] {
                 ElementResult::Converter { input_voltage, state, .. } => {
                     (*input_voltage, *state == ConverterState::Following)

@@ -40,7 +40,9 @@ kinds!(
     fuse_smaller_than_load, fuse_voltage_too_low, fuse_window_empty, terminal_too_hot, unfused_wire,
     wire_too_hot, drop_too_large, wire_does_not_fit, terminal_overfull, terminal_overloaded, end_does_not_fit,
     contact_overloaded, switch_overloaded, converter_overloaded, converter_input, supply_destroys,
-    load_browns_out,
+    load_browns_out, battery_discharge, charge_current, charger_wrong, dead_short, motor_overloaded,
+    motor_too_slow, no_solution, part_unfed, pushed_bus, rail_shared, run_time_short, spare_low,
+    terminal_not_wired,
 );
 
 /// All findings, worst first.

@@ -63,6 +63,11 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         let mut high: Option<(Volts, Volts, SituationId)> = None;
         let mut reversed: Option<(Volts, SituationId)> = None;
         for s in &all.study.situations {
+            // A driver lifted by its own motors is told of in `pushed-bus-too-high`.
+            let pushed = all.robot.situations[s.situation.0].moved_by == MovedBy::Hand;
+            if pushed && matches!(kind, ElementKind::Driver(_)) {
+                continue;
+            }
             let Some((limit, v)) = stands(kind, &s.parts[part.0].elements[e]) else { continue };
             if v > limit && high.is_none_or(|h| v > h.1) {
                 high = Some((limit, v, s.situation));
@@ -83,28 +88,18 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
 
 fn too_high(all: &All<'_>, part: PartId, limit: Volts, v: Volts, situation: SituationId) -> Finding {
     let name = &all.robot.parts[part.0].name;
-    let s = &all.robot.situations[situation.0];
-    let pushed = s.moved_by == MovedBy::Hand && s.speed.0 != 0.0;
-    let (why, remedy) = if pushed {
-        (
-            format!("The wheels turn the motors at {:.1}, and these lift the rail through the driver's diodes.", s.speed),
-            "Lead the motors' current back to the battery with a diode across the open switch, or unplug the motors before pushing.",
-        )
-    } else {
-        ("Its rail stands that high in this situation.".to_owned(), "Use a part made for this rail, or feed it through a converter.")
-    };
     Finding::new(
         PAGE.slug,
         Severity::Danger,
         help::part(all.robot, part),
         format!("{name} gets {v:.1} in `{}`; above {limit} it is destroyed.", help::name(all, situation)),
-        why,
+        "Its rail stands that high in this situation.",
         PAGE.source,
     )
     .with_value("voltage_v", v.0)
     .with_limit("voltage_v", limit.0)
     .with_situation(help::name(all, situation))
-    .with_remedy(Remedy::advice(remedy))
+    .with_remedy(Remedy::advice("Use a part made for this rail, or feed it through a converter."))
 }
 
 fn wrong_way(all: &All<'_>, part: PartId, v: Volts, situation: SituationId) -> Finding {

@@ -158,6 +158,27 @@ impl Metal {
         Some((nearest.0, amperes))
     }
 
+    /// The batteries in series behind a node, top first, fuses and switches crossed.
+    pub fn string_at<'r>(
+        &self,
+        circuit: &Circuit,
+        robot: &'r Robot,
+        node: usize,
+    ) -> Option<Vec<(PartId, &'r Battery)>> {
+        let all = Ways::of(&circuit.template, |_| true).tree(self.batteries.iter().map(|b| b.1));
+        let mut string = Vec::new();
+        let mut root = all.root(node)?;
+        while string.len() <= self.batteries.len() {
+            let Some(top) = self.batteries.iter().find(|b| b.1 == root) else { break };
+            string.push((top.0, battery(robot, top.0)?));
+            match all.root(top.2) {
+                Some(next) if next != root => root = next,
+                _ => break,
+            }
+        }
+        Some(string)
+    }
+
     fn is_below(&self, low: &(PartId, usize, usize), high: &(PartId, usize, usize)) -> bool {
         self.to_battery.root(high.2) == Some(low.1) || self.to_battery.root(low.2) == Some(high.1)
     }

@@ -319,7 +319,9 @@ impl<'a> Fuses<'a> {
             ends.extend([self.robot.wires[id.0].from, self.robot.wires[id.0].to]);
         }
         for end in ends {
+            // At a consumer's own terminal the consumer decides what flows.
             if let Landing::Part { part, terminal } = end
+                && passes_on(self.robot, part)
                 && let Some(current) = self.robot.type_of(part).terminals[terminal].current
             {
                 let why = || format!("the terminal {} bears {current}", self.robot.landing_word(end));
@@ -397,6 +399,21 @@ impl<'a> Fuses<'a> {
             }
         }
     }
+}
+
+/// A part that only leads current on: bus bars, fuses, switches, slip rings.
+fn passes_on(robot: &Robot, part: PartId) -> bool {
+    robot.type_of(part).elements.iter().all(|e| {
+        matches!(
+            e.kind,
+            ElementKind::Bus(_)
+                | ElementKind::FuseWay(_)
+                | ElementKind::Switch(_)
+                | ElementKind::SlipRing(_)
+                | ElementKind::Resistor(_)
+                | ElementKind::Diode(_)
+        )
+    })
 }
 
 /// The fuses of the built-in library: form, rating, name.
