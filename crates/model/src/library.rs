@@ -26,9 +26,9 @@ pub(crate) struct Library {
 /// The parsed library.
 pub(crate) static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
     let sources =
-        Sources(FILES.iter().map(|(n, t)| (format!("library/{n}"), (*t).to_owned())).collect());
+        Sources::new(FILES.iter().map(|(n, t)| (format!("library/{n}"), (*t).to_owned())).collect());
     let mut types = Vec::new();
-    for file in 0..sources.0.len() {
+    for file in 0..sources.files.len() {
         let tree = parse(&sources, file, &mut Vec::new());
         if let Some(list) = tree.get("type") {
             for table in tables_of(list) {
@@ -46,7 +46,7 @@ pub(crate) static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
 pub fn all() -> (Vec<PartType>, Vec<crate::read::Problem>) {
     let library = &*LIBRARY;
     let mut gather = Gather { sources: &library.sources, problems: Vec::new() };
-    for file in 0..library.sources.0.len() {
+    for file in 0..library.sources.files.len() {
         parse(&library.sources, file, &mut gather.problems);
     }
     let mut types = Vec::new();
@@ -55,6 +55,18 @@ pub fn all() -> (Vec<PartType>, Vec<crate::read::Problem>) {
         types.extend(part_type(table, false, &mut gather));
     }
     (types, gather.problems)
+}
+
+/// The fuses of the library alone, in the order of the files: far quicker than [`all`].
+pub fn fuses() -> Vec<PartType> {
+    let library = &*LIBRARY;
+    let mut gather = Gather { sources: &library.sources, problems: Vec::new() };
+    library
+        .types
+        .iter()
+        .filter(|(_, table)| table.get("fuse").is_some())
+        .filter_map(|(_, table)| part_type(table, false, &mut gather))
+        .collect()
 }
 
 /// The types whose name, title, group or electrical model has all the words; when there are none,

@@ -34,7 +34,7 @@ use view::{Gather, check_table};
 
 /// Reads a robot. The robot is there when no problem was found.
 pub fn read(folder: &Folder) -> (Option<Robot>, Vec<Problem>) {
-    let sources = Sources(folder.files.iter().map(|(n, t)| (n.clone(), t.clone())).collect());
+    let sources = Sources::new(folder.files.clone().into_iter().collect());
     let mut gather = Gather { sources: &sources, problems: Vec::new() };
     let root = joined(&mut gather);
     check_table(&ROOT, &root.main, &mut gather);
@@ -65,11 +65,11 @@ struct Root {
 fn joined(gather: &mut Gather<'_>) -> Root {
     let mut entries: Vec<(String, Span, Node)> = Vec::new();
     let mut as_built = None;
-    let mut order: Vec<usize> = (0..gather.sources.0.len()).collect();
-    order.sort_by_key(|i| file_rank(&gather.sources.0[*i].0));
+    let mut order: Vec<usize> = (0..gather.sources.files.len()).collect();
+    order.sort_by_key(|i| file_rank(&gather.sources.files[*i].0));
     let top = Span { file: order.first().copied().unwrap_or(0), bytes: 0..0 };
     for file in order {
-        let name = gather.sources.0[file].0.clone();
+        let name = gather.sources.files[file].0.clone();
         let table = tree::parse(gather.sources, file, &mut gather.problems);
         if name == "as-built.toml" {
             as_built = Some(table);
@@ -105,14 +105,14 @@ fn join(
             all.extend(more)
         }
         _ => {
-            let first = gather.sources.problem(first, "", None);
+            let (file, line) = (gather.sources.name(first).to_owned(), gather.sources.line(first));
             gather.say(
                 &span,
                 format!(
                     "`{}` stands here a second time; the first is in {}, line {}.",
                     value::shown(&key),
-                    first.file,
-                    first.line
+                    file,
+                    line
                 ),
                 None,
             );

@@ -23,14 +23,14 @@ impl Names {
     pub fn add(&mut self, name: &str, number: usize, span: &Span, what: &str, gather: &mut Gather<'_>) {
         let key = same(name);
         if let Some((_, first)) = self.index.get(&key) {
-            let there = gather.sources.problem(first, "", None);
+            let (file, line) = (gather.sources.name(first).to_owned(), gather.sources.line(first));
             gather.say(
                 span,
                 format!(
                     "A second {what} is called `{}`; the first is in {}, line {}.",
                     shown(name),
-                    there.file,
-                    there.line
+                    file,
+                    line
                 ),
                 Some("Give one of them another name.".to_owned()),
             );

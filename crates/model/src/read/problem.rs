@@ -35,16 +35,13 @@ impl fmt::Display for Problem {
     }
 }
 
-/// Line and column (both from 1, column in characters) of a byte offset.
-pub fn line_and_column(text: &str, offset: usize) -> (usize, usize) {
+/// Column of a byte offset, in characters from 1, on a line that begins at `start`.
+pub fn column(text: &str, start: usize, offset: usize) -> usize {
     let mut offset = offset.min(text.len());
     while !text.is_char_boundary(offset) {
         offset -= 1;
     }
-    let before = &text[..offset];
-    let line = before.bytes().filter(|b| *b == b'\n').count() + 1;
-    let start = before.rfind('\n').map_or(0, |i| i + 1);
-    (line, before[start..].chars().count() + 1)
+    text.get(start..offset).map_or(0, |t| t.chars().count()) + 1
 }
 
 /// The nearest of some words, when one is near enough to be a slip of the pen.
@@ -66,11 +63,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn places_are_counted_in_characters() {
+    fn columns_are_counted_in_characters() {
         let text = "ä = 1\r\nbö = 2";
-        assert_eq!(line_and_column(text, text.find("2").unwrap_or(0)), (2, 6));
-        assert_eq!(line_and_column(text, 1), (1, 1));
-        assert_eq!(line_and_column("", 10), (1, 1));
+        assert_eq!(column(text, 8, text.find('2').unwrap()), 6);
+        assert_eq!(column(text, 0, 1), 1, "within a character");
+        assert_eq!(column("", 0, 10), 1);
     }
 
     #[test]

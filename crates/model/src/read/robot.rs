@@ -76,8 +76,8 @@ impl Build {
     }
     /// Notes where a named thing stands.
     pub fn stands(&mut self, subject: Subject, span: &Span, gather: &Gather<'_>) {
-        let p = gather.sources.problem(span, "", None);
-        self.places.insert(subject, SourcePlace { file: p.file, line: p.line });
+        let (file, line) = (gather.sources.name(span).to_owned(), gather.sources.line(span));
+        self.places.insert(subject, SourcePlace { file, line });
     }
 
     /// The type of that name, from the robot's own types or the library; built at first use.

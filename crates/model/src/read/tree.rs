@@ -1,6 +1,6 @@
 //! A file as a tree in which every key and value knows its place.
 
-use super::problem::{Problem, line_and_column};
+use super::problem::{Problem, column};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
@@ -16,21 +16,40 @@ pub struct Span {
 
 /// The files being read, by number.
 #[derive(Clone, Debug, Default)]
-pub struct Sources(pub Vec<(String, String)>);
+pub struct Sources {
+    /// Name and text of each.
+    pub files: Vec<(String, String)>,
+    /// Offsets at which the lines of each begin: every named thing is asked for its line.
+    line_starts: Vec<Vec<usize>>,
+}
 
 impl Sources {
+    /// Files by name and text.
+    pub fn new(files: Vec<(String, String)>) -> Self {
+        let starts = |text: &str| {
+            std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect()
+        };
+        let line_starts = files.iter().map(|(_, t)| starts(t)).collect();
+        Self { files, line_starts }
+    }
+
+    /// The line of a place, from 1.
+    pub fn line(&self, span: &Span) -> usize {
+        self.line_starts[span.file].partition_point(|start| *start <= span.bytes.start)
+    }
+
+    /// The name of a place's file.
+    pub fn name(&self, span: &Span) -> &str {
+        &self.files[span.file].0
+    }
+
     /// A problem at a place.
     pub fn problem(&self, span: &Span, message: impl Into<String>, help: Option<String>) -> Problem {
-        let (file, text) = &self.0[span.file];
-        let (line, column) = line_and_column(text, span.bytes.start);
-        Problem {
-            file: file.clone(),
-            span: span.bytes.clone(),
-            line,
-            column,
-            message: message.into(),
-            help,
-        }
+        let text = &self.files[span.file].1;
+        let line = self.line(span);
+        let column = column(text, self.line_starts[span.file][line - 1], span.bytes.start);
+        let file = self.name(span).to_owned();
+        Problem { file, span: span.bytes.clone(), line, column, message: message.into(), help }
     }
 }
 
@@ -95,7 +114,7 @@ impl Table {
 
 /// Parses one text. Every mistake of syntax becomes a problem; what could be read is returned.
 pub fn parse(sources: &Sources, file: usize, problems: &mut Vec<Problem>) -> Table {
-    let text = &sources.0[file].1;
+    let text = &sources.files[file].1;
     // A byte-order mark is no part of TOML; offsets must still count it.
     let skip = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
     let (tree, errors) = DeTable::parse_recoverable(&text[skip..]);
