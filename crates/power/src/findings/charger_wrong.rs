@@ -42,7 +42,7 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
     for (part, _, kind) in help::elements(all) {
         let ElementKind::Charger(charger) = kind else { continue };
         let plus = all.circuit.local(part, charger.plus);
-        let Some(string) = metal.string_at(&all.circuit, all.robot, plus) else { continue };
+        let Some(string) = metal.string_at(all.robot, plus) else { continue };
         let wanted: f64 = string.iter().map(|(_, b)| charge_voltage(b)).sum();
         let Some((first, battery)) = string.first() else { continue };
         out.extend(judge(all, part, charger, *first, battery, wanted));

@@ -12,6 +12,7 @@ use std::collections::BTreeSet;
 #[derive(Debug)]
 pub struct Metal {
     ways: Ways,
+    through: Ways,
     /// Nodes joined to a positive pole of a battery without a fuse between.
     pub bare: Vec<bool>,
     /// Shortest ways from there to the battery, fuses not crossed.
@@ -65,12 +66,13 @@ impl Metal {
         let all = Ways::of(&circuit.template, |i| !coil[i]);
         let to_battery = ways.tree(batteries.iter().map(|b| b.1));
         let to_minus = all.tree(batteries.iter().map(|b| b.2));
+        let through = all;
         let bare = (0..circuit.pattern.nodes).map(|v| to_battery.root(v).is_some()).collect();
         let mut wire_of = vec![None; n];
         for (w, &item) in circuit.wire_item.iter().enumerate() {
             wire_of[item] = Some(WireId(w));
         }
-        Self { ways, bare, to_battery, to_minus, batteries, wire_of }
+        Self { ways, through, bare, to_battery, to_minus, batteries, wire_of }
     }
 
     /// The wires among some items.
@@ -161,11 +163,10 @@ impl Metal {
     /// The batteries in series behind a node, top first, fuses and switches crossed.
     pub fn string_at<'r>(
         &self,
-        circuit: &Circuit,
         robot: &'r Robot,
         node: usize,
     ) -> Option<Vec<(PartId, &'r Battery)>> {
-        let all = Ways::of(&circuit.template, |_| true).tree(self.batteries.iter().map(|b| b.1));
+        let all = self.through.tree(self.batteries.iter().map(|b| b.1));
         let mut string = Vec::new();
         let mut root = all.root(node)?;
         while string.len() <= self.batteries.len() {

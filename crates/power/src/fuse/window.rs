@@ -418,8 +418,7 @@ fn passes_on(robot: &Robot, part: PartId) -> bool {
 
 /// The fuses of the built-in library: form, rating, name.
 static SHELF: LazyLock<Vec<(String, f64, String)>> = LazyLock::new(|| {
-    let (types, _) = loomdeck_model::library::all();
-    let mut all: Vec<_> = types
+    let mut all: Vec<_> = loomdeck_model::library::fuses()
         .into_iter()
         .filter_map(|t| t.fuse.map(|f| (f.form, f.rating.0, t.name)))
         .collect();
