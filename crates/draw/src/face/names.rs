@@ -142,6 +142,9 @@ pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Name
             None => left.push(i),
         }
     }
+    for wish in &mut names.wishes[parts..] {
+        wish.target = placer.step_aside(wish.target);
+    }
     let mut far: Vec<usize> = Vec::new();
     left.sort_unstable();
     let rest = (parts..tags).map(|i| (i, 16.0)).chain(left.into_iter().map(|i| (i, 24.0)));

@@ -108,6 +108,7 @@ impl Placer {
     /// Tries to put a label within the thing it names.
     pub fn within(&mut self, index: usize, wish: &Wish) -> Option<Placed> {
         let home = wish.home?.grown(-self.gap * 0.5);
+        let around = self.drawn_near(home);
         for (form, shape) in wish.forms.iter().enumerate() {
             if shape.width > home.width() || shape.height > home.height() {
                 continue;
@@ -122,7 +123,7 @@ impl Placer {
                     continue;
                 }
                 let off_centre = (free_x * (u - 0.5)).hypot(free_y * (v - 0.5));
-                let cost = off_centre * 0.2 + self.hides(block);
+                let cost = off_centre * 0.2 + around.hides(block);
                 if best.is_none_or(|(c, _)| cost < c - 1e-9) {
                     best = Some((cost, block));
                 }
@@ -155,16 +156,34 @@ impl Placer {
         Some(placed)
     }
 
+    /// A target that a name has covered moves to the nearest end or edge of that name, so that a
+    /// leader can still reach it.
+    pub fn step_aside(&self, target: Spot) -> Spot {
+        let inside = |p: Spot, b: &Block| b.nearest(p) == p;
+        let Some(cover) = self.taken.iter().find(|b| inside(target, b)) else { return target };
+        let (b, c) = (cover.grown(0.4 * self.gap), cover.centre());
+        let ways = [
+            Spot::new(c.x, b.low.y),
+            Spot::new(c.x, b.high.y),
+            Spot::new(b.high.x, c.y),
+            Spot::new(b.low.x, c.y),
+        ];
+        let free = |p: &Spot| self.taken.iter().all(|t| !inside(*p, t));
+        ways.into_iter().find(free).unwrap_or(target)
+    }
+
     /// The cheapest free place within a reach: its cost, what of it is for hiding things, the place.
     fn cheapest(&self, index: usize, wish: &Wish, reach: f64) -> Option<(f64, f64, Placed)> {
         let mut best: Option<(f64, f64, Placed)> = None;
+        let size = wish.forms.iter().map(|f| f.width.max(f.height)).fold(0.0, f64::max);
+        let around = self.drawn_near(Block::new(wish.target, wish.target).grown(reach + size));
         for (form, shape) in wish.forms.iter().enumerate().filter(|(_, f)| !f.upright) {
             for (block, end) in self.candidates(wish.target, shape, reach) {
                 let leader = (end, wish.target);
                 if !self.free(block) || !self.leader_free(leader) {
                     continue;
                 }
-                let hides = self.hides(block);
+                let hides = around.hides(block);
                 let cost = end.distance(wish.target) + hides + form as f64 * 2.0;
                 if best.as_ref().is_none_or(|(c, ..)| cost < c - 1e-9) {
                     let leader = vec![end, wish.target];
@@ -206,11 +225,25 @@ impl Placer {
             && self.leaders.iter().all(|l| !cross(*l, leader))
     }
 
+    /// What is drawn near a place: a few things out of many, so that trying many places stays quick.
+    fn drawn_near(&self, place: Block) -> Drawn {
+        let soft = self.soft.iter().filter(|(b, _)| b.overlaps(place)).copied().collect();
+        let near = |(a, b, half): &&(Spot, Spot, f64)| place.grown(*half).run_within(*a, *b) > 0.0;
+        Drawn { soft, lines: self.lines.iter().filter(near).copied().collect() }
+    }
+}
+
+/// Things that a label should rather not hide.
+struct Drawn {
+    soft: Vec<(Block, f64)>,
+    lines: Vec<(Spot, Spot, f64)>,
+}
+
+impl Drawn {
     fn hides(&self, block: Block) -> f64 {
         let areas: f64 = self.soft.iter().map(|(b, per)| b.overlap(block) * per).sum();
-        let lines: f64 =
-            self.lines.iter().map(|(a, b, half)| block.grown(*half).run_within(*a, *b)).sum();
-        areas + HIDES_LINE * lines
+        let lines = self.lines.iter().map(|(a, b, half)| block.grown(*half).run_within(*a, *b));
+        areas + HIDES_LINE * lines.sum::<f64>()
     }
 }
 

@@ -111,3 +111,20 @@ fn the_back_registers_on_two_holes_of_the_front() {
     let words = format!("holes {} and {}", registration[0], registration[1]);
     assert!(text.join(" ").contains(&words), "the first page names them: {text:?}");
 }
+
+#[test]
+fn every_hole_of_a_template_has_its_number_and_none_lies_on_another() {
+    for study in [plates(), demo("cart"), demo("samovar")] {
+        let matter = matter(&study);
+        for face in Face::BOTH {
+            let template = Template::new(&matter, face).unwrap_or_else(|| panic!("no board"));
+            let shown = study.making.holes.iter().filter(|h| crate::template::shows_on(h, face)).count();
+            assert_eq!(template.labels.len(), shown);
+            for (i, a) in template.labels.iter().enumerate() {
+                for b in &template.labels[i + 1..] {
+                    assert!(!a.1.block.overlaps(b.1.block), "{} {}", a.0 + 1, b.0 + 1);
+                }
+            }
+        }
+    }
+}
