@@ -24,5 +24,3 @@ pub use results::*;
 pub use study::{export, study};
 
 pub mod testing;
-#[cfg(test)]
-mod scratch;

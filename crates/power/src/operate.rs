@@ -2,7 +2,7 @@
 //! load can be raised, and how warm the wires are while they carry it.
 
 use crate::circuit::Circuit;
-use crate::circuit::values::{Level, Ready, States, window};
+use crate::circuit::values::{Level, Ready, States, amperes, window};
 use crate::heat::robot::{Wires, ambient};
 use crate::heat::wire;
 use crate::netlist::{Device, Exported};
@@ -61,8 +61,11 @@ pub fn operate(
                 return Solution { ready, states, point: start, end: Some(Stop::Unsolved(unknown)) };
             }
         };
-        let changed = settle_states(circuit, robot, &ready, &mut states, &point)
-            .or(block(&ready, &mut states, &point));
+        let changed = settle_states(circuit, robot, &ready, &mut states, &point).or(block(
+            &ready,
+            &mut states,
+            &point,
+        ));
         let Some(coil) = changed else {
             let mut raised = raise(circuit, robot, ready, states, point);
             if changes <= MOST_CHANGES && unblock(&raised.ready, &mut raised.states, &raised.point) {
@@ -130,7 +133,8 @@ pub fn operate_near(
 ) -> Solution {
     if near.end.is_none() {
         let ready = circuit.ready(robot, situation, level, &near.states, ohms);
-        if let Ok(point) = solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &near.point, 1.0)
+        if let Ok(point) =
+            solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &near.point, 1.0)
             && broken(circuit, robot, &ready, &near.states, &point).is_none()
             && !fell(&ready, &near.point, &point)
             && !unblock(&ready, &mut near.states.clone(), &point)
@@ -141,7 +145,7 @@ pub fn operate_near(
     operate(circuit, robot, situation, level, ohms)
 }
 
-/// A supply fell by more than a third between two solutions that should be close: perhaps the
+/// A supply fell by more than a fifth between two solutions that should be close: perhaps the
 /// lower branch.
 fn fell(ready: &Ready, from: &Point, to: &Point) -> bool {
     ready.netlist.items.iter().filter(|i| i.active).any(|item| {
@@ -150,7 +154,7 @@ fn fell(ready: &Ready, from: &Point, to: &Point) -> bool {
             Device::Converter { in_plus, in_minus, .. } => (in_plus, in_minus),
             _ => return false,
         };
-        to.x[a] - to.x[b] < 0.67 * (from.x[a] - from.x[b])
+        to.x[a] - to.x[b] < 0.8 * (from.x[a] - from.x[b])
     })
 }
 
@@ -161,7 +165,9 @@ fn raise(circuit: &Circuit, robot: &Robot, ready: Ready, states: States, start: 
     let (point, end) = match reached {
         Ok(reached) => {
             let end = match (&reached.end, reached.point.fraction < 1.0) {
-                (Some(End::Condition(item)), _) => Some(Stop::Ends(Some(*item), how(circuit, robot, *item))),
+                (Some(End::Condition(item)), _) => {
+                    Some(Stop::Ends(Some(*item), how(circuit, robot, *item)))
+                }
                 (Some(End::Collapse(item)), _) => Some(Stop::Ends(Some(*item), EndOfBranch::Collapses)),
                 (None, true) => Some(Stop::Ends(None, EndOfBranch::Collapses)),
                 (None, false) => None,
@@ -186,7 +192,9 @@ fn settle_states(
         let kind = &robot.type_of(part).elements[e].kind;
         if let Some((plus, minus, low, high)) = window(circuit, part, kind) {
             // Only what is fed has a voltage to judge by; the unfed is off through its island.
-            if ready.fed.nodes[plus] && ready.fed.nodes[minus] && ready.fed.part[plus] == ready.fed.part[minus]
+            if ready.fed.nodes[plus]
+                && ready.fed.nodes[minus]
+                && ready.fed.part[plus] == ready.fed.part[minus]
             {
                 let v = point.x[plus] - point.x[minus];
                 let run = v >= low && v <= high;
@@ -198,7 +206,8 @@ fn settle_states(
         }
         if let ElementKind::Contactor(c) = kind {
             let v = coil_voltage(circuit, part, c, ready, point);
-            let pull = if states.pulled[item] { v.abs() >= c.drop_out.0 } else { v.abs() >= c.pull_in.0 };
+            let pull =
+                if states.pulled[item] { v.abs() >= c.drop_out.0 } else { v.abs() >= c.pull_in.0 };
             if states.pulled[item] != pull {
                 states.pulled[item] = pull;
                 changed = Some(item);
@@ -216,11 +225,21 @@ fn coil_voltage(
     point: &Point,
 ) -> f64 {
     let (a, b) = (circuit.local(part, c.coil_plus), circuit.local(part, c.coil_minus));
-    if ready.fed.nodes[a] && ready.fed.part[a] == ready.fed.part[b] { point.x[a] - point.x[b] } else { 0.0 }
+    if ready.fed.nodes[a] && ready.fed.part[a] == ready.fed.part[b] {
+        point.x[a] - point.x[b]
+    } else {
+        0.0
+    }
 }
 
 /// The first element that cannot stay as it is under load.
-fn broken(circuit: &Circuit, robot: &Robot, ready: &Ready, states: &States, point: &Point) -> Option<usize> {
+fn broken(
+    circuit: &Circuit,
+    robot: &Robot,
+    ready: &Ready,
+    states: &States,
+    point: &Point,
+) -> Option<usize> {
     for (part, e, item) in elements(circuit) {
         let kind = &robot.type_of(part).elements[e].kind;
         let trouble = match kind {
@@ -231,8 +250,7 @@ fn broken(circuit: &Circuit, robot: &Robot, ready: &Ready, states: &States, poin
                         .is_some_and(|(plus, minus, low, _)| point.x[plus] - point.x[minus] < low)
             }
             ElementKind::Contactor(c) => {
-                states.pulled[item]
-                    && coil_voltage(circuit, part, c, ready, point).abs() < c.drop_out.0
+                states.pulled[item] && coil_voltage(circuit, part, c, ready, point).abs() < c.drop_out.0
             }
             ElementKind::Protection(p) => {
                 let i = point.x[circuit.pattern.extra[item]];
@@ -266,9 +284,10 @@ pub fn elements(circuit: &Circuit) -> impl Iterator<Item = (PartId, usize, usize
 impl Circuit {
     /// The element that an item stands for.
     pub fn element_of(&self, item: usize) -> Option<(PartId, usize)> {
-        let part = self.element_item.iter().position(|firsts| {
-            firsts[0] <= item && firsts.last().is_some_and(|&after| item < after)
-        })?;
+        let part = self
+            .element_item
+            .iter()
+            .position(|firsts| firsts[0] <= item && firsts.last().is_some_and(|&after| item < after))?;
         let e = self.element_item[part].windows(2).position(|w| w[0] <= item && item < w[1])?;
         Some((PartId(part), e))
     }
@@ -307,7 +326,14 @@ pub fn all_levels(circuit: &Circuit, robot: &Robot, wires: &Wires, situation: &S
     };
     let mut ohms = ohms_at(&celsius);
     let mean_cold = operate(circuit, robot, situation, Level::Mean, &ohms);
-    let mut rms = operate_near(circuit, robot, situation, Level::Rms, &ohms, &mean_cold);
+    let again = |level: Level, other: Level, ohms: &[f64], near: &Solution| -> Solution {
+        if same_loads(robot, situation, level, other) {
+            near.clone()
+        } else {
+            operate_near(circuit, robot, situation, level, ohms, near)
+        }
+    };
+    let mut rms = again(Level::Rms, Level::Mean, &ohms, &mean_cold);
     let mut settled = vec![None; n];
     for _ in 0..12 {
         let currents = wire_currents(circuit, &rms);
@@ -318,28 +344,37 @@ pub fn all_levels(circuit: &Circuit, robot: &Robot, wires: &Wires, situation: &S
             settled[w] = found;
             let warm = match (found, situation.lasting, situation.lasts) {
                 (Some(s), true, _) | (Some(s), false, None) => s.inside,
-                (_, _, Some(time)) => wire::after(
-                    &wires.conductors[w],
-                    currents[w],
-                    air[w],
-                    &bundles,
-                    air[w],
-                    time.0,
-                ),
+                (_, _, Some(time)) => {
+                    wire::after(&wires.conductors[w], currents[w], air[w], &bundles, air[w], time.0)
+                }
                 (None, _, None) => wire::HOTTEST,
             };
             most = most.max((warm - celsius[w]).abs());
             celsius[w] = warm;
         }
-        if most < CLOSE {
+        // A state short of full load is shown with wires at the temperature of the air: a second
+        // search for its end would change the third digit.
+        if most < CLOSE || rms.end.is_some() {
             break;
         }
         ohms = ohms_at(&celsius);
         rms = operate_near(circuit, robot, situation, Level::Rms, &ohms, &rms);
     }
-    let mean = operate_near(circuit, robot, situation, Level::Mean, &ohms, &rms);
-    let peak = operate_near(circuit, robot, situation, Level::Peak, &ohms, &mean);
+    let mean = if rms.end.is_some() { mean_cold } else { again(Level::Mean, Level::Rms, &ohms, &rms) };
+    let peak = again(Level::Peak, Level::Mean, &ohms, &mean);
     Operated { mean, rms, peak, settled, ohms, air }
+}
+
+/// Whether all loads take the same at two levels.
+fn same_loads(robot: &Robot, situation: &Situation, one: Level, other: Level) -> bool {
+    (0..robot.parts.len()).map(PartId).all(|part| {
+        robot.type_of(part).elements.iter().all(|e| match &e.kind {
+            ElementKind::Load(load) => {
+                amperes(situation, part, load, one) == amperes(situation, part, load, other)
+            }
+            _ => true,
+        })
+    })
 }
 
 /// Currents of the wires.

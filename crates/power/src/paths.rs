@@ -82,7 +82,9 @@ impl Ways {
             .enumerate()
             .filter(|&(index, _)| take(index))
             .filter_map(|(index, item)| match item.device {
-                Device::Branch { a, b, emf_v, resistance_ohm } if emf_v == 0.0 && resistance_ohm < 1.0 => {
+                Device::Branch { a, b, emf_v, resistance_ohm }
+                    if emf_v == 0.0 && resistance_ohm < 1.0 =>
+                {
                     Some((index, a, b))
                 }
                 Device::Diode { a, b, .. } => Some((index, a, b)),
@@ -161,7 +163,12 @@ pub struct Finder {
 
 impl Finder {
     /// Prepares for one state of the network; only items for which `take` holds are walked.
-    pub fn of(circuit: &Circuit, robot: &Robot, netlist: &Netlist, take: impl Fn(usize) -> bool) -> Self {
+    pub fn of(
+        circuit: &Circuit,
+        robot: &Robot,
+        netlist: &Netlist,
+        take: impl Fn(usize) -> bool,
+    ) -> Self {
         let sources = sources(circuit, robot, netlist);
         let ways = Ways::of(netlist, take);
         let plus = ways.tree(sources.iter().map(|s| s.plus));

@@ -30,7 +30,9 @@ impl PowerStudy {
             .iter()
             .map(|s| (s.situation, &s.wires[wire.0]))
             .filter(|(_, w)| w.temperature.is_some())
-            .max_by(|a, b| a.1.temperature.partial_cmp(&b.1.temperature).unwrap_or(std::cmp::Ordering::Equal))
+            .max_by(|a, b| {
+                a.1.temperature.partial_cmp(&b.1.temperature).unwrap_or(std::cmp::Ordering::Equal)
+            })
     }
 }
 
@@ -194,7 +196,13 @@ pub enum ElementResult {
         state: ConverterState,
     },
     /// A driver.
-    Driver { voltage: Volts, peak_voltage: Volts, current: Amperes, running: bool, channels: Vec<ChannelResult> },
+    Driver {
+        voltage: Volts,
+        peak_voltage: Volts,
+        current: Amperes,
+        running: bool,
+        channels: Vec<ChannelResult>,
+    },
     /// A motor.
     Motor {
         voltage: Volts,
@@ -207,7 +215,14 @@ pub enum ElementResult {
         held_by_gearbox: bool,
     },
     /// A load.
-    Load { voltage: Volts, current: Amperes, rms: Amperes, peak_voltage: Volts, peak: Amperes, activity: String },
+    Load {
+        voltage: Volts,
+        current: Amperes,
+        rms: Amperes,
+        peak_voltage: Volts,
+        peak: Amperes,
+        activity: String,
+    },
     /// A charger.
     Charger { voltage: Volts, current: Amperes, at_current_limit: bool },
     /// A slip ring, by circuit.

@@ -121,7 +121,8 @@ impl Report<'_> {
         );
         (0..self.robot.wires.len())
             .map(|w| {
-                let Device::Branch { a, b, .. } = mean.ready.netlist.items[self.circuit.wire_item[w]].device
+                let Device::Branch { a, b, .. } =
+                    mean.ready.netlist.items[self.circuit.wire_item[w]].device
                 else {
                     unreachable!("wires are branches")
                 };
@@ -243,7 +244,14 @@ impl Report<'_> {
         if !stores {
             heat = power - work;
         }
-        PartResult { part, power: Watts(power), power_out: Watts(out), work: Watts(work), heat: Watts(heat), elements }
+        PartResult {
+            part,
+            power: Watts(power),
+            power_out: Watts(out),
+            work: Watts(work),
+            heat: Watts(heat),
+            elements,
+        }
     }
 
     fn element(&self, part: PartId, e: usize, item: usize) -> ElementResult {
@@ -297,7 +305,8 @@ impl Report<'_> {
                 rms: self.current(rms, item),
                 peak_voltage: self.v(peak, at(load.plus), at(load.minus)),
                 peak: self.current(peak, item),
-                activity: activity(self.situation, part, load).map_or_else(String::new, |a| a.name.clone()),
+                activity: activity(self.situation, part, load)
+                    .map_or_else(String::new, |a| a.name.clone()),
             },
             ElementKind::Meter(m) if carries(item) => ElementResult::Meter {
                 voltage: self.v(mean, at(m.plus), at(m.minus)),
@@ -312,7 +321,8 @@ impl Report<'_> {
                 }
             }
             ElementKind::Converter(c)
-                if fed(at(c.in_plus)) && mean.ready.fed.part[at(c.in_plus)] == mean.ready.fed.part[at(c.in_minus)] =>
+                if fed(at(c.in_plus))
+                    && mean.ready.fed.part[at(c.in_plus)] == mean.ready.fed.part[at(c.in_minus)] =>
             {
                 self.converter(part, item)
             }
@@ -369,7 +379,11 @@ impl Report<'_> {
         };
         ElementResult::Converter {
             input_voltage: v_in,
-            input_current: Amperes(if on { solver::law::constant_power(asked, v_in.0, floor_v).0 } else { 0.0 }),
+            input_current: Amperes(if on {
+                solver::law::constant_power(asked, v_in.0, floor_v).0
+            } else {
+                0.0
+            }),
             output_voltage: if on { v_out } else { Volts(0.0) },
             output_current: i,
             peak_output_current: self.current(&self.at.peak, item).max(i),
@@ -451,8 +465,7 @@ impl Report<'_> {
     fn drops(&self) -> Vec<DropResult> {
         let mean = &self.at.mean;
         let netlist = &mean.ready.netlist;
-        let mut finder =
-            Finder::of(self.circuit, self.robot, netlist, |i| netlist.items[i].active);
+        let mut finder = Finder::of(self.circuit, self.robot, netlist, |i| netlist.items[i].active);
         let mut wire_of = vec![None; netlist.items.len()];
         for (w, &item) in self.circuit.wire_item.iter().enumerate() {
             wire_of[item] = Some(WireId(w));
@@ -521,15 +534,19 @@ impl Report<'_> {
         for (part, e, item) in elements(self.circuit) {
             let at = |n| self.circuit.local(part, n);
             let (plus, minus) = match &self.robot.type_of(part).elements[e].kind {
-                ElementKind::Load(l) if activity(self.situation, part, l).is_some_and(|a| a.mean.0 > 0.0) => {
+                ElementKind::Load(l)
+                    if activity(self.situation, part, l).is_some_and(|a| a.mean.0 > 0.0) =>
+                {
                     (at(l.plus), at(l.minus))
                 }
                 ElementKind::Converter(c) => (at(c.in_plus), at(c.in_minus)),
                 ElementKind::Driver(d) => (at(d.plus), at(d.minus)),
                 ElementKind::Motor(m)
-                    if mean.ready.motors.iter().any(|n| {
-                        n.item == item && !matches!(n.wish, Wish::Off { .. })
-                    }) =>
+                    if mean
+                        .ready
+                        .motors
+                        .iter()
+                        .any(|n| n.item == item && !matches!(n.wish, Wish::Off { .. })) =>
                 {
                     (at(m.a), at(m.b))
                 }

@@ -97,7 +97,9 @@ fn element_rows(robot: &Robot, results: &[SituationResult], part: PartId, e: usi
     by_sub
         .iter()
         .filter_map(|(&sub, most)| match &element.kind {
-            ElementKind::Converter(c) => row(SpareKind::Converter, name.clone(), Some(part), most, c.limit),
+            ElementKind::Converter(c) => {
+                row(SpareKind::Converter, name.clone(), Some(part), most, c.limit)
+            }
             ElementKind::Bus(b) => row(SpareKind::Bus, name.clone(), Some(part), most, b.rating),
             ElementKind::Battery(b) => {
                 row(SpareKind::Battery, name.clone(), Some(part), most, b.discharge_limit)

@@ -59,7 +59,10 @@ pub fn ladder(rungs: usize) -> String {
         (plus, minus) = (format!("p{rung}.s2"), format!("m{rung}.s2"));
     }
     for situation in 0..8 {
-        text += &format!("\n[[situation]]\nname = \"s{situation}\"\ncharge_percent = {}\nlasting = true\nactivity = {{", 30 + 10 * situation);
+        text += &format!(
+            "\n[[situation]]\nname = \"s{situation}\"\ncharge_percent = {}\nlasting = true\nactivity = {{",
+            30 + 10 * situation
+        );
         for rung in 0..rungs {
             let word = if rung % (situation + 2) == 0 { "on" } else { "off" };
             text += &format!("{}l{rung} = \"{word}\"", if rung == 0 { " " } else { ", " });

@@ -39,6 +39,9 @@ pub struct Circuit {
 /// Volts per factor e of the body diodes of transistors, and of diodes in general where a type does
 /// not say: about twice the thermal voltage at 40 °C (textbook emission coefficients are 1 to 2).
 pub const BODY_SLOPE: f64 = 0.05;
+/// Resistance that everything has at least, ohms: two wires of none side by side would share a
+/// current in no definite way.
+pub const LEAST_OHMS: f64 = 1e-6;
 /// Leakage of a diode, siemens. Real ones leak more; it only keeps an idle bridge from floating.
 pub const LEAK: f64 = 1e-9;
 /// What the feedback divider of a converter takes from its output, and anything else from its rail
@@ -137,7 +140,7 @@ impl Circuit {
         for (index, wire) in robot.wires.iter().enumerate() {
             let routed = geometry.wires.get(index).map(|run| run.length);
             let length = wire.length.or(routed).unwrap_or_default().0 / 1000.0;
-            let cold = wire.gauge.ohms_per_metre().0 * length;
+            let cold = (wire.gauge.ohms_per_metre().0 * length).max(LEAST_OHMS);
             self.length.push(length);
             self.cold.push(cold);
             self.wire_item.push(self.template.items.len());
@@ -157,7 +160,7 @@ impl Circuit {
 }
 
 fn branch(a: usize, b: usize, resistance_ohm: f64) -> Device {
-    Device::Branch { a, b, resistance_ohm, emf_v: 0.0 }
+    Device::Branch { a, b, resistance_ohm: resistance_ohm.max(LEAST_OHMS), emf_v: 0.0 }
 }
 
 /// The devices that stand for an element, with what is added to its name. `base` is the first node
@@ -303,7 +306,10 @@ fn driver(e: &Driver, base: usize) -> Vec<(String, Device)> {
         let (a, b) = (base + channel.a.0, base + channel.b.0);
         let duty = Duty::Fixed { value: 0.0, peak_a: e.peak.0.max(1e-3) };
         let on_ohm = e.on_resistance.0;
-        all.push((format!(" {}", channel.name), Device::Channel { plus, minus, a, b, on_ohm, motor: None, duty }));
+        all.push((
+            format!(" {}", channel.name),
+            Device::Channel { plus, minus, a, b, on_ohm, motor: None, duty },
+        ));
         for (word, from, to) in
             [("a up", a, plus), ("b up", b, plus), ("a down", minus, a), ("b down", minus, b)]
         {

@@ -1,7 +1,7 @@
 //! The numbers of one situation.
 
 use super::motors::{self, Wish};
-use super::{CHANNEL_ITEMS, Circuit, battery};
+use super::{CHANNEL_ITEMS, Circuit, LEAST_OHMS, battery};
 use crate::netlist::{Device, Duty, MotorKind, Netlist};
 use crate::solver::islands::{self, Fed};
 use loomdeck_model::element::{Activity, Driver, ElementKind, Load};
@@ -36,12 +36,7 @@ impl States {
     pub fn new(circuit: &Circuit) -> Self {
         let n = circuit.template.items.len();
         let none = vec![false; n];
-        Self {
-            running: none.clone(),
-            pulled: none.clone(),
-            blocking: none.clone(),
-            conducting: none,
-        }
+        Self { running: none.clone(), pulled: none.clone(), blocking: none.clone(), conducting: none }
     }
 }
 
@@ -78,6 +73,15 @@ pub fn activity<'a>(situation: &'a Situation, part: PartId, load: &'a Load) -> O
     }
 }
 
+/// Current of a load at its nominal voltage, A.
+pub fn amperes(situation: &Situation, part: PartId, load: &Load, level: Level) -> f64 {
+    activity(situation, part, load).map_or(0.0, |a| match level {
+        Level::Mean => a.mean.0,
+        Level::Rms => a.rms.0,
+        Level::Peak => a.peak.0.max(a.rms.0),
+    })
+}
+
 impl Circuit {
     /// Fills in a situation. `ohms` are the resistances of the wires at their temperatures.
     pub fn ready(
@@ -101,14 +105,16 @@ impl Circuit {
             let id = PartId(index);
             for (e, element) in robot.type_of(id).elements.iter().enumerate() {
                 let first = self.element_item[index][e];
-                let fuse = || part.fuses.get(&element.name).and_then(|&t| robot.types[t.0].fuse.as_ref());
+                let fuse =
+                    || part.fuses.get(&element.name).and_then(|&t| robot.types[t.0].fuse.as_ref());
                 match &element.kind {
                     ElementKind::FuseWay(way) => match fuse() {
                         Some(f) => set_ohms(&mut netlist, first, way.contact.0 + f.cold.0),
                         None => netlist.items[first].active = false,
                     },
                     ElementKind::Battery(b) => {
-                        netlist.items[first].device = battery(b, self.part_node[index], situation.charge);
+                        netlist.items[first].device =
+                            battery(b, self.part_node[index], situation.charge);
                     }
                     ElementKind::Switch(_) => {
                         netlist.items[first].active = situation.closed.contains(&id);
@@ -126,13 +132,8 @@ impl Circuit {
                         }
                     }
                     ElementKind::Load(load) => {
-                        let amperes = activity(situation, id, load).map_or(0.0, |a| match level {
-                            Level::Mean => a.mean.0,
-                            Level::Rms => a.rms.0,
-                            Level::Peak => a.peak.0.max(a.rms.0),
-                        });
                         if let Device::Load { current_a, .. } = &mut netlist.items[first].device {
-                            *current_a = amperes;
+                            *current_a = amperes(situation, id, load, level);
                         }
                     }
                     _ => {}
@@ -264,7 +265,7 @@ impl Circuit {
 
 fn set_ohms(netlist: &mut Netlist, item: usize, ohms: f64) {
     if let Device::Branch { resistance_ohm, .. } = &mut netlist.items[item].device {
-        *resistance_ohm = ohms;
+        *resistance_ohm = ohms.max(LEAST_OHMS);
     }
 }
 
@@ -318,12 +319,9 @@ pub fn window(circuit: &Circuit, part: PartId, kind: &ElementKind) -> Option<(us
             c.window_low.0,
             c.window_high.0,
         )),
-        ElementKind::Driver(Driver { plus, minus, window_low, window_high, .. }) => Some((
-            circuit.local(part, *plus),
-            circuit.local(part, *minus),
-            window_low.0,
-            window_high.0,
-        )),
+        ElementKind::Driver(Driver { plus, minus, window_low, window_high, .. }) => {
+            Some((circuit.local(part, *plus), circuit.local(part, *minus), window_low.0, window_high.0))
+        }
         _ => None,
     }
 }

@@ -9,9 +9,19 @@ macro_rules! small_robot {
 
 /// A part in the zone, with further lines if need be.
 macro_rules! part {
-    ($name:literal, $kind:literal) => { part!($name, $kind, "") };
+    ($name:literal, $kind:literal) => {
+        part!($name, $kind, "")
+    };
     ($name:literal, $kind:literal, $more:literal) => {
-        concat!("\n[[part]]\nname = \"", $name, "\"\ntype = \"", $kind, "\"\nzone = \"body\"\n", $more, "\n")
+        concat!(
+            "\n[[part]]\nname = \"",
+            $name,
+            "\"\ntype = \"",
+            $kind,
+            "\"\nzone = \"body\"\n",
+            $more,
+            "\n"
+        )
     };
 }
 
@@ -22,8 +32,19 @@ macro_rules! wire {
     };
     ($name:literal, $from:literal, $to:literal, $mm2:literal, $mm:literal, $more:literal) => {
         concat!(
-            "\n[[wire]]\nname = \"", $name, "\"\nfrom = \"", $from, "\"\nto = \"", $to, "\"\nsize_mm2 = ", $mm2,
-            "\nlength_mm = ", $mm, "\n", $more, "\n"
+            "\n[[wire]]\nname = \"",
+            $name,
+            "\"\nfrom = \"",
+            $from,
+            "\"\nto = \"",
+            $to,
+            "\"\nsize_mm2 = ",
+            $mm2,
+            "\nlength_mm = ",
+            $mm,
+            "\n",
+            $more,
+            "\n"
         )
     };
 }
@@ -63,9 +84,16 @@ macro_rules! ring {
 
 /// One lasting situation, with further lines.
 macro_rules! situation {
-    ($name:literal) => { situation!($name, "") };
+    ($name:literal) => {
+        situation!($name, "")
+    };
     ($name:literal, $more:literal) => {
-        concat!("\n[[situation]]\nname = \"", $name, "\"\ncharge_percent = 80\nlasting = true\n", $more, "\n")
+        concat!(
+            "\n[[situation]]\nname = \"",
+            $name,
+            "\"\ncharge_percent = 80\nlasting = true\n",
+            $more,
+            "\n"
+        )
     };
 }
-

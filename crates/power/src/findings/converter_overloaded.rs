@@ -1,7 +1,7 @@
 //! A converter or driver gives more than it may.
 
 use super::{All, help};
-use crate::results::{ConverterState, ElementResult};
+use crate::results::{ConverterState, ElementResult, Outcome};
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::units::{Amperes, Volts};
 use loomdeck_model::{Finding, Page, PartId, Remedy, Severity, SituationId};
@@ -42,18 +42,25 @@ pub const PAGE: Page = Page {
     ),
 };
 
+/// How near the limit counts as at it.
+const AT_LIMIT: f64 = 1e-3;
+
 pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
     for (part, e, kind) in help::elements(all) {
         let ElementKind::Converter(c) = kind else { continue };
         let mut worst: Option<(Amperes, SituationId, bool, Volts)> = None;
         for s in &all.study.situations {
-            let ElementResult::Converter { output_voltage, peak_output_current, state, .. } =
+            let ElementResult::Converter { output_voltage, output_current, peak_output_current, state, .. } =
                 &s.parts[part.0].elements[e]
             else {
                 continue;
             };
-            let steady = *state == ConverterState::Limiting;
-            if !(steady || peak_output_current.0 >= c.limit.0 * (1.0 - 1e-9)) {
+            // A load of constant power has no state beyond the limit: then the state shown is the last
+            // before it.
+            let at_limit = |i: Amperes| i.0 >= c.limit.0 * (1.0 - AT_LIMIT);
+            let ends = s.outcome != Outcome::Solved && at_limit(*output_current);
+            let steady = *state == ConverterState::Limiting || ends;
+            if !(steady || at_limit(*peak_output_current)) {
                 continue;
             }
             if worst.is_none_or(|w| steady && !w.2) {

@@ -141,7 +141,12 @@ pub fn temperature_with(
 }
 
 /// The thinnest size at which a wire stays below a limit in a situation.
-pub fn cool_size(all: &All<'_>, id: WireId, situation: SituationId, limit: Celsius) -> Option<(Gauge, f64)> {
+pub fn cool_size(
+    all: &All<'_>,
+    id: WireId,
+    situation: SituationId,
+    limit: Celsius,
+) -> Option<(Gauge, f64)> {
     let w = &all.robot.wires[id.0];
     w.gauge.series().into_iter().filter(|g| g.area() > w.gauge.area()).find_map(|g| {
         let t = temperature_with(all, id, situation, g, w.insulation)?;
@@ -151,14 +156,10 @@ pub fn cool_size(all: &All<'_>, id: WireId, situation: SituationId, limit: Celsi
 
 /// The situation in which a wire gets hottest, with the temperature (`None`: outside the model).
 pub fn worst_heat(all: &All<'_>, id: WireId) -> Option<(SituationId, Option<Celsius>)> {
-    all.study
-        .situations
-        .iter()
-        .map(|s| (s.situation, s.wires[id.0].temperature))
-        .max_by(|a, b| {
-            let height = |t: Option<Celsius>| t.map_or(f64::INFINITY, |c| c.0);
-            height(a.1).total_cmp(&height(b.1))
-        })
+    all.study.situations.iter().map(|s| (s.situation, s.wires[id.0].temperature)).max_by(|a, b| {
+        let height = |t: Option<Celsius>| t.map_or(f64::INFINITY, |c| c.0);
+        height(a.1).total_cmp(&height(b.1))
+    })
 }
 
 /// Temperature limit of a wire without its terminals.
@@ -179,7 +180,8 @@ pub fn name<'a>(all: &All<'a>, id: SituationId) -> &'a str {
 /// Parts and elements of the robot with their element data.
 pub fn elements<'a>(
     all: &'a All<'_>,
-) -> impl Iterator<Item = (loomdeck_model::PartId, usize, &'a loomdeck_model::element::ElementKind)> + 'a {
+) -> impl Iterator<Item = (loomdeck_model::PartId, usize, &'a loomdeck_model::element::ElementKind)> + 'a
+{
     crate::operate::elements(&all.circuit)
         .map(|(part, e, _)| (part, e, &all.robot.type_of(part).elements[e].kind))
 }

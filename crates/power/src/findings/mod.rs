@@ -36,23 +36,46 @@ macro_rules! kinds {
 }
 
 kinds!(
-    fuse_beyond_holder, fuse_cannot_break, fuse_far_from_battery, fuse_larger_than_wire_allows,
-    fuse_smaller_than_load, fuse_voltage_too_low, fuse_window_empty, terminal_too_hot, unfused_wire,
-    wire_too_hot, drop_too_large, wire_does_not_fit, terminal_overfull, terminal_overloaded, end_does_not_fit,
-    contact_overloaded, switch_overloaded, converter_overloaded, converter_input, supply_destroys,
-    load_browns_out, battery_discharge, charge_current, charger_wrong, dead_short, motor_overloaded,
-    motor_too_slow, no_solution, part_unfed, pushed_bus, rail_shared, run_time_short, spare_low,
+    fuse_beyond_holder,
+    fuse_cannot_break,
+    fuse_far_from_battery,
+    fuse_larger_than_wire_allows,
+    fuse_smaller_than_load,
+    fuse_voltage_too_low,
+    fuse_window_empty,
+    terminal_too_hot,
+    unfused_wire,
+    wire_too_hot,
+    drop_too_large,
+    wire_does_not_fit,
+    terminal_overfull,
+    terminal_overloaded,
+    end_does_not_fit,
+    contact_overloaded,
+    switch_overloaded,
+    converter_overloaded,
+    converter_input,
+    supply_destroys,
+    load_browns_out,
+    battery_discharge,
+    charge_current,
+    charger_wrong,
+    dead_short,
+    motor_overloaded,
+    motor_too_slow,
+    no_solution,
+    part_unfed,
+    pushed_bus,
+    rail_shared,
+    run_time_short,
+    spare_low,
     terminal_not_wired,
 );
 
 /// All findings, worst first.
 pub fn findings(robot: &Robot, geometry: &Geometry, study: &PowerStudy) -> Vec<Finding> {
-    let all = All {
-        robot,
-        study,
-        circuit: Circuit::of(robot, geometry),
-        wires: Wires::of(robot, geometry),
-    };
+    let all =
+        All { robot, study, circuit: Circuit::of(robot, geometry), wires: Wires::of(robot, geometry) };
     let mut out = Vec::new();
     run(&all, &mut out);
     for finding in &mut out {

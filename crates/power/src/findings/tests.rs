@@ -42,10 +42,16 @@ fn every_serious_finding_says_what_to_do() {
 #[test]
 fn the_cure_brings_no_danger_of_its_own() {
     for page in PAGES {
-        let before: BTreeSet<_> =
-            found(page.before).iter().filter(|f| f.severity == Severity::Danger).map(|f| f.slug).collect();
-        let after: BTreeSet<_> =
-            found(page.after).iter().filter(|f| f.severity == Severity::Danger).map(|f| f.slug).collect();
+        let before: BTreeSet<_> = found(page.before)
+            .iter()
+            .filter(|f| f.severity == Severity::Danger)
+            .map(|f| f.slug)
+            .collect();
+        let after: BTreeSet<_> = found(page.after)
+            .iter()
+            .filter(|f| f.severity == Severity::Danger)
+            .map(|f| f.slug)
+            .collect();
         assert!(after.is_subset(&before), "{}: {after:?}", page.slug);
     }
 }
@@ -55,6 +61,8 @@ fn slugs_are_unique_and_pages_complete() {
     let slugs: BTreeSet<_> = PAGES.iter().map(|p| p.slug).collect();
     assert_eq!(slugs.len(), PAGES.len());
     for p in PAGES {
-        assert!(p.physics.len() > 80 && !p.source.is_empty() && !p.limits.is_empty() && !p.title.is_empty());
+        assert!(
+            p.physics.len() > 80 && !p.source.is_empty() && !p.limits.is_empty() && !p.title.is_empty()
+        );
     }
 }

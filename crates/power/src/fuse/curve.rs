@@ -29,8 +29,8 @@ pub fn blade() -> Vec<FusePoint> {
 
 /// Ratings on sale in the blade forms, A (common practice; ISO 8820-3 lists the values up to 40).
 pub const RATINGS: [f64; 21] = [
-    1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 60.0, 70.0, 80.0, 100.0,
-    125.0, 150.0, 200.0,
+    1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 50.0, 60.0, 70.0, 80.0,
+    100.0, 125.0, 150.0, 200.0,
 ];
 
 /// Straight line on logarithmic paper between two points; a constant I²·t beyond the last.

@@ -161,11 +161,7 @@ impl Metal {
     }
 
     /// The batteries in series behind a node, top first, fuses and switches crossed.
-    pub fn string_at<'r>(
-        &self,
-        robot: &'r Robot,
-        node: usize,
-    ) -> Option<Vec<(PartId, &'r Battery)>> {
+    pub fn string_at<'r>(&self, robot: &'r Robot, node: usize) -> Option<Vec<(PartId, &'r Battery)>> {
         let all = self.through.tree(self.batteries.iter().map(|b| b.1));
         let mut string = Vec::new();
         let mut root = all.root(node)?;

@@ -71,7 +71,12 @@ pub fn landing_limit(robot: &Robot, landing: Landing) -> Option<Celsius> {
 }
 
 /// Whether a wire bears every current that a fuse of this rating may let pass, for as long as it may.
-pub fn protects(conductor: &Conductor, around: &Surroundings, rating: f64, points: &[FusePoint]) -> bool {
+pub fn protects(
+    conductor: &Conductor,
+    around: &Surroundings,
+    rating: f64,
+    points: &[FusePoint],
+) -> bool {
     let lasting = surely_opens(points);
     let steady = |i: f64| wire::steady(conductor, i, around.air, &around.bundles);
     if steady(lasting * rating).is_none_or(|s| s.inside > around.limit) {
@@ -97,9 +102,8 @@ impl<'a> Fuses<'a> {
         results: &'a [SituationResult],
     ) -> Self {
         let metal = Metal::of(circuit, robot);
-        let around = (0..robot.wires.len())
-            .map(|w| surroundings(robot, wires, results, WireId(w)))
-            .collect();
+        let around =
+            (0..robot.wires.len()).map(|w| surroundings(robot, wires, results, WireId(w))).collect();
         Self { robot, circuit, wires, operated, results, metal, around, largest: BTreeMap::new() }
     }
 
@@ -133,7 +137,8 @@ impl<'a> Fuses<'a> {
         self.thin(&mut result, &ratings, &points, &way.form);
         result.prospective =
             Amperes(self.metal.prospective(self.circuit, self.robot, feed).map_or(0.0, |p| p.1));
-        result.voltage = Volts(self.results.iter().flat_map(|s| self.node_volts(s, feed)).fold(0.0, f64::max));
+        result.voltage =
+            Volts(self.results.iter().flat_map(|s| self.node_volts(s, feed)).fold(0.0, f64::max));
         self.curves(&mut result, &points);
         Some(result)
     }
@@ -205,7 +210,8 @@ impl<'a> Fuses<'a> {
                 result.mean = result.mean.max(Amperes(mean));
                 result.rms = result.rms.max(Amperes(rms));
             }
-            let short = if time.is_some() { (rms, time.map_or(0.0, |t| t.0)) } else { (peak, peak_time) };
+            let short =
+                if time.is_some() { (rms, time.map_or(0.0, |t| t.0)) } else { (peak, peak_time) };
             if short.0 > result.peak.0 {
                 result.peak = Amperes(short.0);
                 result.peak_time = Seconds(short.1);
@@ -289,8 +295,9 @@ impl<'a> Fuses<'a> {
         for &id in behind.wires.iter().chain(&behind.returns) {
             let key = (id, format!("{}/{}", way.form, points.len()));
             let limit = *self.largest.entry(key).or_insert_with(|| {
-                let ok = ratings
-                    .partition_point(|&r| protects(&self.wires.conductors[id.0], &self.around[id.0], r, points));
+                let ok = ratings.partition_point(|&r| {
+                    protects(&self.wires.conductors[id.0], &self.around[id.0], r, points)
+                });
                 ok.checked_sub(1).map(|i| ratings[i])
             });
             let w = &self.robot.wires[id.0];
@@ -428,9 +435,10 @@ static SHELF: LazyLock<Vec<(String, f64, String)>> = LazyLock::new(|| {
 
 /// The name of a fuse type of this form and rating, the robot's own first.
 pub fn fuse_named(robot: &Robot, form: &str, rating: f64) -> Option<String> {
-    let own = robot.types.iter().find(|t| {
-        t.fuse.as_ref().is_some_and(|f| f.form == form && (f.rating.0 - rating).abs() < 1e-9)
-    });
+    let own = robot
+        .types
+        .iter()
+        .find(|t| t.fuse.as_ref().is_some_and(|f| f.form == form && (f.rating.0 - rating).abs() < 1e-9));
     own.map(|t| t.name.clone()).or_else(|| {
         SHELF.iter().find(|s| s.0 == form && (s.1 - rating).abs() < 1e-9).map(|s| s.2.clone())
     })
@@ -452,10 +460,7 @@ pub fn ratings(robot: &Robot, way: &FuseWay) -> Vec<f64> {
 
 fn surroundings(robot: &Robot, wires: &Wires, results: &[SituationResult], id: WireId) -> Surroundings {
     let air_of = |s: &SituationResult| s.wires[id.0].ambient.0;
-    let air = results
-        .iter()
-        .map(air_of)
-        .fold(crate::heat::robot::ambient(robot, id, None).0, f64::max);
+    let air = results.iter().map(air_of).fold(crate::heat::robot::ambient(robot, id, None).0, f64::max);
     let mut bundles: Vec<Bundle> = Vec::new();
     let mut start = air;
     for (situation, result) in robot.situations.iter().zip(results) {

@@ -52,11 +52,10 @@ pub fn loss(diameter: f64, surface: f64, air: f64) -> f64 {
     let rise = ts - ta;
     let film = Air::at((ts + ta) / 2.0);
     let diffusivity = film.viscosity / film.prandtl;
-    let rayleigh = GRAVITY * rise.abs() * diameter.powi(3)
-        / ((ts + ta) / 2.0 * film.viscosity * diffusivity);
-    let convection =
-        std::f64::consts::PI * film.conductivity * nusselt(rayleigh, film.prandtl) * rise;
-    let radiation = EMISSIVITY * STEFAN_BOLTZMANN * std::f64::consts::PI * diameter
-        * (ts.powi(4) - ta.powi(4));
+    let rayleigh =
+        GRAVITY * rise.abs() * diameter.powi(3) / ((ts + ta) / 2.0 * film.viscosity * diffusivity);
+    let convection = std::f64::consts::PI * film.conductivity * nusselt(rayleigh, film.prandtl) * rise;
+    let radiation =
+        EMISSIVITY * STEFAN_BOLTZMANN * std::f64::consts::PI * diameter * (ts.powi(4) - ta.powi(4));
     convection + radiation
 }

@@ -34,7 +34,9 @@ fn a_single_wire_in_free_air_carries_what_the_wiring_handbook_says() {
     // above ambient, free air: 47 A. Other points of the same figure (from memory): 22 AWG at 140 K
     // 16.2 A, 20 AWG at 140 K 21.5 A, 12 AWG at 175 K 68 A. The figure is for thin-wall 200 °C wire;
     // ours has PTFE. Curve reading and surface condition make ±15 %.
-    for (awg, rise, amperes) in [(14, 150.0, 47.0), (22, 140.0, 16.2), (20, 140.0, 21.5), (12, 175.0, 68.0)] {
+    for (awg, rise, amperes) in
+        [(14, 150.0, 47.0), (22, 140.0, 16.2), (20, 140.0, 21.5), (12, 175.0, 68.0)]
+    {
         let wire = Conductor::of(Gauge::Awg(awg), Insulation::Ptfe);
         let found = ampacity(&wire, 60.0, 60.0 + rise, &|_| vec![]);
         assert!((found / amperes - 1.0).abs() < 0.15, "{awg} AWG: {found} A against {amperes} A");

@@ -157,7 +157,14 @@ pub fn time_constant(wire: &Conductor, current: f64, air: f64, settled: f64) -> 
 /// Conductor temperature after `time` of `current`, from `start`. Follows the balance step by step
 /// with a loss in proportion to the rise of the state it would settle at where there is one, else
 /// with the loss of the single wire. Stops at [`HOTTEST`].
-pub fn after(wire: &Conductor, current: f64, air: f64, bundles: &[Bundle], start: f64, time: f64) -> f64 {
+pub fn after(
+    wire: &Conductor,
+    current: f64,
+    air: f64,
+    bundles: &[Bundle],
+    start: f64,
+    time: f64,
+) -> f64 {
     heat_up(wire, current, air, bundles, start, HOTTEST, time).0
 }
 

@@ -32,7 +32,10 @@ pub struct Pattern {
 /// How many unknowns an element has besides its node voltages.
 const fn extras(device: &Device) -> usize {
     match device {
-        Device::Branch { .. } | Device::Diode { .. } | Device::Converter { .. } | Device::Charger { .. } => 1,
+        Device::Branch { .. }
+        | Device::Diode { .. }
+        | Device::Converter { .. }
+        | Device::Charger { .. } => 1,
         Device::Channel { .. } => 3,
         Device::Load { .. } | Device::Motor { .. } => 0,
     }
@@ -68,8 +71,7 @@ impl Pattern {
             columns[c + 1] += columns[c];
         }
         let rows = sorted.iter().map(|&(_, r)| r).collect();
-        pattern.slots =
-            entries.iter().map(|e| sorted.binary_search(e).unwrap_or_default()).collect();
+        pattern.slots = entries.iter().map(|e| sorted.binary_search(e).unwrap_or_default()).collect();
         pattern.structure = SymbolicSparseColMat::new_checked(size, size, columns, None, rows);
         pattern.symbolic = SymbolicLu::try_new(pattern.structure.as_ref()).ok();
         pattern
@@ -402,7 +404,10 @@ pub(super) fn motor(kind: MotorKind, resistance: f64, v: f64, fraction: f64) -> 
 /// bridges that out of `a`. `k` is its first further unknown.
 pub fn current(device: &Device, k: usize, x: &[f64], fraction: f64) -> f64 {
     match *device {
-        Device::Branch { .. } | Device::Converter { .. } | Device::Charger { .. } | Device::Channel { .. } => x[k],
+        Device::Branch { .. }
+        | Device::Converter { .. }
+        | Device::Charger { .. }
+        | Device::Channel { .. } => x[k],
         Device::Diode { saturation_a, slope_v, leak_s, .. } => {
             law::junction(saturation_a, slope_v, leak_s, x[k]).0
         }
@@ -425,7 +430,9 @@ pub fn power(device: &Device, k: usize, x: &[f64], fraction: f64) -> f64 {
         | Device::Load { a, b, .. }
         | Device::Motor { a, b, .. } => (x[a] - x[b]) * i,
         Device::Charger { plus, minus, .. } => -(x[plus] - x[minus]) * i,
-        Device::Converter { in_plus, in_minus, out_plus, out_minus, ref loss, floor_v, bleed_s, .. } => {
+        Device::Converter {
+            in_plus, in_minus, out_plus, out_minus, ref loss, floor_v, bleed_s, ..
+        } => {
             let (v_in, v_out) = (x[in_plus] - x[in_minus], x[out_plus] - x[out_minus]);
             let asked = v_out * i + law::loss(loss, i).0;
             let i_in = law::constant_power(asked, v_in, floor_v).0;

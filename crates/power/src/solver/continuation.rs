@@ -2,7 +2,7 @@
 
 use super::assembly::{Pattern, Point};
 use super::law;
-use super::newton::{Failure, solve, tangent};
+use super::newton::{BRISK, Failure, PATIENT, solve, solve_within, tangent};
 use crate::netlist::{Device, KNEE, LoadKind, Netlist};
 
 /// How far the branch goes.
@@ -24,14 +24,15 @@ pub enum End {
 }
 
 /// Narrowest interval of the load fraction that is told apart.
-const NARROW: f64 = 1e-9;
+const NARROW: f64 = 1e-8;
 
 /// Follows the branch from `start` to `goal` (1 is full load). `broken` looks at a solution and
 /// names the first element that could not remain in its state.
 ///
-/// The goal is tried at once: from the state of lower load Newton's method meets the upper
-/// branch first, because every current that is wanted at constant power is a concave function of
-/// voltage there. A landing below the floor of a load, or none at all, starts the slow walk.
+/// The goal is tried at once. Newton's method mostly meets the upper branch first, because every
+/// current that is wanted at constant power is a concave function of voltage there, but diodes spoil
+/// that: so the landing counts only where every such supply keeps most of its voltage (a fold of one
+/// load lies at half of it). Otherwise the branch is walked in steps small enough to stay on it.
 ///
 /// # Errors
 /// [`Failure`] when there is no solution at the start.
@@ -43,15 +44,17 @@ pub fn to_full_load(
     goal: f64,
     broken: &dyn Fn(&Point) -> Option<usize>,
 ) -> Result<Reached, Failure> {
-    let try_at = |from: &Point, fraction: f64| -> Result<Point, Option<usize>> {
-        let point = solve(netlist, pattern, references, from, fraction).map_err(|_| None)?;
+    let try_at = |from: &Point, fraction: f64, steps: usize| -> Result<Point, Option<usize>> {
+        let point =
+            solve_within(netlist, pattern, references, from, fraction, steps).map_err(|_| None)?;
         match collapsed(netlist, pattern, start, &point) {
             Some(item) => Err(Some(item)),
             None => Ok(point),
         }
     };
     let mut good = start.clone();
-    if let Ok(point) = try_at(&good, goal)
+    if let Ok(point) = try_at(&good, goal, PATIENT)
+        && keeps(netlist, start, &point, DIRECT)
         && broken(&point).is_none()
     {
         return Ok(Reached { point, end: None });
@@ -60,7 +63,8 @@ pub fn to_full_load(
     let mut end = None;
     while good.fraction < goal && step > NARROW {
         let fraction = (good.fraction + step).min(goal);
-        match try_at(&good, fraction) {
+        match try_at(&good, fraction, BRISK) {
+            Ok(point) if !keeps(netlist, &good, &point, STEP) => {}
             Ok(point) => match broken(&point) {
                 None => {
                     good = point;
@@ -90,6 +94,21 @@ pub fn to_full_load(
     Ok(Reached { point: good, end })
 }
 
+/// Share of its no-load voltage that every constant-power supply must keep for the direct attempt to
+/// count, and of its last voltage for a step to count.
+const DIRECT: f64 = 0.75;
+const STEP: f64 = 0.85;
+
+/// Whether every constant-power supply keeps this share of its voltage.
+fn keeps(netlist: &Netlist, from: &Point, to: &Point, share: f64) -> bool {
+    netlist.items.iter().filter(|item| item.active).all(|item| {
+        power_port(&item.device).is_none_or(|(a, b, _)| {
+            let was = from.x[a] - from.x[b];
+            was <= 0.0 || to.x[a] - to.x[b] >= share * was
+        })
+    })
+}
+
 /// Voltage at the constant-power input of an element, when it has one, with its nominal voltage.
 fn power_port(device: &Device) -> Option<(usize, usize, f64)> {
     match *device {
@@ -100,15 +119,17 @@ fn power_port(device: &Device) -> Option<(usize, usize, f64)> {
     }
 }
 
-/// The first element that takes constant power and has fallen below its floor although it was above
-/// at the start.
+/// The element that takes constant power and has fallen furthest, if any is below its floor although
+/// it was above at the start.
 fn collapsed(netlist: &Netlist, pattern: &Pattern, start: &Point, at: &Point) -> Option<usize> {
     debug_assert_eq!(at.x.len(), pattern.size);
-    netlist.items.iter().enumerate().filter(|(_, item)| item.active).find_map(|(index, item)| {
+    let fallen = |(index, item): (usize, &crate::netlist::Item)| {
         let (a, b, floor) = power_port(&item.device)?;
-        let was = start.x[a] - start.x[b];
-        (floor > 0.0 && was > floor && at.x[a] - at.x[b] <= floor).then_some(index)
-    })
+        let (was, is) = (start.x[a] - start.x[b], at.x[a] - at.x[b]);
+        (floor > 0.0 && was > floor && is <= floor).then_some((index, is / was))
+    };
+    let active = netlist.items.iter().enumerate().filter(|(_, item)| item.active);
+    active.filter_map(fallen).min_by(|p, q| p.1.total_cmp(&q.1)).map(|(index, _)| index)
 }
 
 /// The element whose supply falls fastest with the load, relative to what it is.

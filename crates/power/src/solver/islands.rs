@@ -73,17 +73,12 @@ pub fn analyse(netlist: &Netlist) -> Fed {
             for (e, edge) in edges.iter().enumerate() {
                 let own = edge.source && !edge.given;
                 let handed = edge.given
-                    && edges
-                        .iter()
-                        .enumerate()
-                        .skip(e.saturating_sub(2))
-                        .take(3)
-                        .any(|(o, other)| {
-                            other.item == edge.item
-                                && !other.given
-                                && on_loop[o]
-                                && live_block[block[other.a]]
-                        });
+                    && edges.iter().enumerate().skip(e.saturating_sub(2)).take(3).any(|(o, other)| {
+                        other.item == edge.item
+                            && !other.given
+                            && on_loop[o]
+                            && live_block[block[other.a]]
+                    });
                 if (own || handed) && on_loop[e] && !live_block[block[edge.a]] {
                     live_block[block[edge.a]] = true;
                     changed = true;

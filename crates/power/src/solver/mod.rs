@@ -18,4 +18,6 @@ pub use guess::guess;
 pub use newton::{Failure, solve};
 
 #[cfg(test)]
+mod laws;
+#[cfg(test)]
 mod tests;

@@ -18,7 +18,10 @@ pub enum Failure {
     Astray,
 }
 
-const MOST_STEPS: usize = 80;
+/// Steps from a rough start.
+pub(super) const PATIENT: usize = 80;
+/// Steps from a solution near by.
+pub(super) const BRISK: usize = 20;
 /// Relative residual at which a solution is as good as it gets.
 const FINE: f64 = 1e-13;
 /// Relative residual that is accepted once it no longer falls.
@@ -35,8 +38,20 @@ pub fn solve(
     start: &Point,
     fraction: f64,
 ) -> Result<Point, Failure> {
+    solve_within(netlist, pattern, references, start, fraction, PATIENT)
+}
+
+/// [`solve`] with a bound on the steps.
+pub(super) fn solve_within(
+    netlist: &Netlist,
+    pattern: &Pattern,
+    references: &[bool],
+    start: &Point,
+    fraction: f64,
+    steps: usize,
+) -> Result<Point, Failure> {
     let mut work = Workspace::new(pattern);
-    work.newton(netlist, pattern, references, start, fraction)
+    work.newton(netlist, pattern, references, start, fraction, steps)
 }
 
 /// How the solution moves with the fraction of load, dx/dλ, at a solution.
@@ -72,7 +87,8 @@ impl Workspace {
     fn step(&mut self, pattern: &Pattern) -> Result<(), Failure> {
         let astray = Failure::Singular { unknown: 0 };
         let symbolic = pattern.symbolic.clone().ok_or(astray.clone())?;
-        let lu = Lu::try_new_with_symbolic(symbolic, pattern.matrix(&self.values)).map_err(|_| astray)?;
+        let lu =
+            Lu::try_new_with_symbolic(symbolic, pattern.matrix(&self.values)).map_err(|_| astray)?;
         let n = pattern.size;
         lu.solve_in_place_with_conj(Conj::No, MatMut::from_column_major_slice_mut(&mut self.f, n, 1));
         match self.f.iter().position(|d| !d.is_finite()) {
@@ -88,13 +104,13 @@ impl Workspace {
         references: &[bool],
         start: &Point,
         fraction: f64,
+        steps: usize,
     ) -> Result<Point, Failure> {
         let mut x = start.x.clone();
         let mut last = f64::INFINITY;
-        for count in 0..MOST_STEPS {
+        for count in 0..steps {
             pattern.fill(netlist, &x, fraction, references, &mut self.f, &mut self.values);
             let norm = relative(pattern, &x, &self.f);
-            if std::env::var("TRACE").is_ok() { let w = self.f.iter().enumerate().max_by(|a,b| a.1.abs().total_cmp(&b.1.abs())).unwrap(); eprintln!("{count} norm {norm:e} worst {} {:e}", if w.0 < pattern.nodes { netlist.nodes[w.0].clone() } else { let it = pattern.extra.partition_point(|&k| k <= w.0)-1; netlist.items[it].name.clone() }, w.1); }
             if norm < FINE || (norm < GOOD && norm > 0.5 * last && count > 1) {
                 return Ok(Point { x, fraction });
             }

@@ -83,7 +83,9 @@ fn a_diode_behind_a_resistor_follows_lamberts_w() {
     // I = (nVt/R)·W((Is·R/nVt)·exp((V + Is·R)/nVt)) − Is: T. C. Banwell, A. Jayakumar, "Exact
     // analytical solution for current flow through diode with series resistance", Electronics
     // Letters 36 (2000) 291.
-    for (is, s, r, v) in [(5e-12f64, 0.0258f64, 10.0f64, 5.0f64), (1e-8, 0.05, 0.5, 3.0), (5e-12, 0.0258, 100.0, 0.6)] {
+    for (is, s, r, v) in
+        [(5e-12f64, 0.0258f64, 10.0f64, 5.0f64), (1e-8, 0.05, 0.5, 3.0), (5e-12, 0.0258, 100.0, 0.6)]
+    {
         let exact = s / r * lambert_w(is * r / s * ((v + is * r) / s).exp()) - is;
         let solved = run(net(
             2,
@@ -107,7 +109,9 @@ fn a_diode_obeys_the_worked_example_of_the_school_book() {
 
 #[test]
 fn of_the_two_roots_of_a_constant_power_load_the_upper_is_taken() {
-    for (v, r, p) in [(24.0f64, 0.5f64, 100.0f64), (12.0, 0.1, 359.0), (24.0, 0.01, 5.0), (12.0, 0.1, 359.99)] {
+    for (v, r, p) in
+        [(24.0f64, 0.5f64, 100.0f64), (12.0, 0.1, 359.0), (24.0, 0.01, 5.0), (12.0, 0.1, 359.99)]
+    {
         let exact = v / 2.0 + (v * v / 4.0 - p * r).sqrt();
         let solved = run(net(2, vec![branch(0, 1, r, v), load(1, 0, LoadKind::Power, p / v, v)]));
         assert_eq!(solved.reached.end, None, "{v} {r} {p}");
@@ -196,14 +200,10 @@ fn a_driver_finds_the_duty_that_holds_a_speed() {
 
 #[test]
 fn backwards_is_the_same_with_the_sign_turned() {
-    let forwards = run(driven(
-        Duty::Find { sense: 1.0 },
-        MotorKind::Driven { current_a: 4.0, emf_v: 10.0 },
-    ));
-    let back = run(driven(
-        Duty::Find { sense: 1.0 },
-        MotorKind::Driven { current_a: -4.0, emf_v: -10.0 },
-    ));
+    let forwards =
+        run(driven(Duty::Find { sense: 1.0 }, MotorKind::Driven { current_a: 4.0, emf_v: 10.0 }));
+    let back =
+        run(driven(Duty::Find { sense: 1.0 }, MotorKind::Driven { current_a: -4.0, emf_v: -10.0 }));
     let k = forwards.pattern.extra[1];
     close(back.reached.point.x[k + 2], -forwards.reached.point.x[k + 2], 1e-9);
     close(back.v(1, 0), forwards.v(1, 0), 1e-12);
@@ -265,11 +265,7 @@ fn what_nothing_feeds_is_said_so_and_not_solved_as_zero() {
 fn a_converter_without_input_feeds_nothing() {
     let fed = islands::analyse(&net(
         4,
-        vec![
-            branch(0, 3, 0.05, 12.0),
-            converter(5.0),
-            load(2, 0, LoadKind::Power, 1.0, 5.0),
-        ],
+        vec![branch(0, 3, 0.05, 12.0), converter(5.0), load(2, 0, LoadKind::Power, 1.0, 5.0)],
     ));
     assert_eq!(fed.carries, [true, false, false]);
 }
