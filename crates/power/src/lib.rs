@@ -24,3 +24,5 @@ pub use results::*;
 pub use study::{export, study};
 
 pub mod testing;
+#[cfg(test)]
+mod tests;

@@ -209,9 +209,7 @@ impl Circuit {
             let turned = |speed: f64| MotorKind::Turned { emf_v: k * speed };
             let mut beyond_peak = false;
             let kind = match (found, wish) {
-                (None, Wish::Off { turned: speed }) if speed == 0.0 => {
-                    MotorKind::Loaded { current_a: motor.no_load.0 }
-                }
+                (None, Wish::Off { turned: 0.0 }) => MotorKind::Loaded { current_a: motor.no_load.0 },
                 (_, Wish::Off { turned: speed }) => turned(speed),
                 (Some((n, _)), _) if !channels[n].2 => turned(0.0),
                 (_, Wish::Stalled { .. }) => turned(0.0),

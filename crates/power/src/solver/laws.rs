@@ -35,16 +35,10 @@ fn network() -> impl Strategy<Value = Netlist> {
     })
 }
 
-fn build(
-    (n, emf, inner, spine, pieces, with_converter): (
-        usize,
-        f64,
-        f64,
-        Vec<f64>,
-        Vec<(usize, usize, Piece)>,
-        bool,
-    ),
-) -> Netlist {
+/// Number of nodes, battery, spine, further pieces, and whether a converter hangs at the end.
+type Plan = (usize, f64, f64, Vec<f64>, Vec<(usize, usize, Piece)>, bool);
+
+fn build((n, emf, inner, spine, pieces, with_converter): Plan) -> Netlist {
     let mut devices = vec![Device::Branch { a: 0, b: 1, resistance_ohm: inner, emf_v: emf }];
     for (i, ohms) in spine.into_iter().enumerate() {
         devices.push(Device::Branch { a: i + 1, b: i + 2, resistance_ohm: ohms, emf_v: 0.0 });
