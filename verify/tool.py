@@ -16,12 +16,6 @@ def program():
     return os.environ.get("LOOMDECK") or str(ROOT / "target" / "release" / "loomdeck")
 
 
-def example(name):
-    """An example program of the power crate."""
-    folder = os.environ.get("LOOMDECK_EXAMPLES") or str(ROOT / "target" / "release" / "examples")
-    return str(Path(folder) / name)
-
-
 def run(*args, allowed=(0, 1)):
     """Standard output of the program. Status 1 only says that there are findings."""
     done = subprocess.run([program(), *map(str, args)], capture_output=True, text=True, timeout=120, cwd=ROOT)

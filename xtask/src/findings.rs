@@ -9,7 +9,7 @@ fn file() -> PathBuf {
 
 /// The whole file as it should be. Builds the program first.
 fn text() -> Result<String, String> {
-    let built = run::tee(run::cargo(&["build", "--release", "--quiet", "--workspace"]))?;
+    let built = run::tee(run::cargo(&["build", "--release", "--quiet", "--workspace", "--bins"]))?;
     if !built.ok {
         return Err("the program does not build".to_owned());
     }

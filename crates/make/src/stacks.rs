@@ -12,11 +12,16 @@ use loomdeck_space::hardware;
 pub fn stacks(robot: &Robot, wants: &[Want], place_of: &[usize]) -> Vec<Stack> {
     let Some(board) = &robot.board else { return Vec::new() };
     let mut stacks = Vec::new();
-    for (want, hole) in wants.iter().zip(place_of) {
-        let Some(fixing) = fixing_of(robot, &want.purpose.subject) else { continue };
-        if want.mount_hole.is_some() {
-            stacks.extend(stack(fixing, want, board.thickness, *hole));
-        }
+    // The wants of one thing follow one another, so its fixing is looked up once.
+    let mut known: Option<(&Subject, Option<&Fixing>)> = None;
+    for (want, hole) in wants.iter().zip(place_of).filter(|(w, _)| w.mount_hole.is_some()) {
+        let subject = &want.purpose.subject;
+        let fixing = match known {
+            Some((of, fixing)) if of == subject => fixing,
+            _ => fixing_of(robot, subject),
+        };
+        known = Some((subject, fixing));
+        stacks.extend(fixing.and_then(|f| stack(f, want, board.thickness, *hole)));
     }
     stacks
 }

@@ -54,3 +54,27 @@ fn names_are_listed_shortly() {
     assert_eq!(some_of(&["a", "b", "c"]), "a, b and c");
     assert_eq!(some_of(&["a", "b", "c", "d"]), "a, b and 2 more");
 }
+
+#[test]
+fn every_edit_removes_its_finding() {
+    use loomdeck_model::{Folder, edit, read};
+    let mut tried = 0;
+    for page in PAGES {
+        let folder = Folder::single(page.before);
+        let (_, before) = of(page.before);
+        for f in before.iter().filter(|f| f.slug == page.slug) {
+            for remedy in f.remedies.iter().filter(|r| !r.edits.is_empty()) {
+                let mended = edit::apply(&folder, &remedy.edits).expect(page.slug);
+                let (robot, problems) = read(&mended);
+                let robot = robot.unwrap_or_else(|| panic!("{}: {problems:?}", page.slug));
+                let geometry = loomdeck_space::study(&robot);
+                let making = crate::study(&robot, &geometry);
+                let still = findings(&robot, &geometry, &making);
+                let same = |g: &&Finding| g.slug == f.slug && g.subjects == f.subjects;
+                assert!(still.iter().find(same).is_none(), "{}: {}", page.slug, remedy.text);
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried >= 8, "{tried}");
+}

@@ -2,6 +2,8 @@
 
 use super::*;
 use loomdeck_model::Robot;
+use loomdeck_model::part_type::Thread;
+use loomdeck_space::hardware::{self, Fit};
 use proptest::prelude::*;
 use std::fmt::Write;
 
@@ -165,6 +167,35 @@ proptest! {
         }
         for pair in order[2..].windows(2) {
             prop_assert!(holes[pair[0]].diameter() <= holes[pair[1]].diameter());
+        }
+    }
+}
+
+/// Thread; ISO 273 (1979) fine, medium, coarse; tap drill by the common chart (major less pitch).
+const ISO_273: [(Thread, [f64; 3], f64); 6] = [
+    (Thread::M2, [2.2, 2.4, 2.6], 1.6),
+    (Thread::M2_5, [2.7, 2.9, 3.1], 2.05),
+    (Thread::M3, [3.2, 3.4, 3.6], 2.5),
+    (Thread::M4, [4.3, 4.5, 4.8], 3.3),
+    (Thread::M5, [5.3, 5.5, 5.8], 4.2),
+    (Thread::M6, [6.4, 6.6, 7.0], 5.0),
+];
+
+#[test]
+fn sizes_are_those_of_iso_273_and_every_hole_stays_between_fine_and_coarse() {
+    for (thread, [fine, medium, coarse], tap) in ISO_273 {
+        let sizes = [Fit::Close, Fit::Normal, Fit::Loose].map(|f| hardware::clearance_hole(thread, f).0);
+        assert_eq!(sizes, [fine, medium, coarse], "{}", thread.word());
+        assert_eq!(hardware::tap_drill(thread).0, tap, "{}", thread.word());
+        for unit in ["mm", "inch"] {
+            let text = format!(
+                "[[mount]]\nname = \"m\"\nat_mm = [50, 50]\nthread = \"{}\"\n[book]\nunit = \"{unit}\"\n",
+                thread.word()
+            );
+            let (holes, _) = holes(&robot(&text));
+            let d = holes[0].diameter().0;
+            assert!((fine - 1e-6..=coarse + 1e-6).contains(&d), "{} {unit}: {d}", thread.word());
+            assert!(holes[0].bit_fits);
         }
     }
 }
