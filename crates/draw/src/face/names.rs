@@ -113,7 +113,13 @@ fn tag_radius(number: usize, look: Look) -> f64 {
 pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Names {
     let drawn = with_plugs(matter, view, bounds);
     let mut names = Names { wishes: Vec::new(), says: Vec::new(), placed: Vec::new(), drawn };
-    let mut placer = Placer::new(drawn.grown(-0.5 * look.per_mm), 1.2 * look.per_mm);
+    // To the right and above there is paper to spare; to the left and below stand dimension marks.
+    let u = look.per_mm;
+    let room = Block::new(
+        Spot::new(drawn.low.x + 0.5 * u, drawn.low.y - 7.0 * u),
+        Spot::new(drawn.high.x + 9.0 * u, drawn.high.y - 0.5 * u),
+    );
+    let mut placer = Placer::new(room, 1.2 * u);
     if look.bare {
         return names;
     }
