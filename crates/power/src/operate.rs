@@ -154,7 +154,8 @@ fn fell(ready: &Ready, from: &Point, to: &Point) -> bool {
             Device::Converter { in_plus, in_minus, .. } => (in_plus, in_minus),
             _ => return false,
         };
-        to.x[a] - to.x[b] < 0.8 * (from.x[a] - from.x[b])
+        let was = from.x[a] - from.x[b];
+        was > 0.5 && to.x[a] - to.x[b] < 0.8 * was
     })
 }
 

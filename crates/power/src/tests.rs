@@ -215,3 +215,45 @@ fn a_fuse_window_holds_the_load_and_the_wire() {
     assert!((15.0..=25.0).contains(&most), "{most}");
     assert!(done.unfused.iter().all(|u| u.towards_fuse));
 }
+
+#[test]
+fn a_rail_behind_an_open_switch_and_a_blocking_diode_is_dead_not_starving() {
+    // The way back for the motors' current leads from the switched rail to the battery. Parked, that
+    // diode blocks; the lamps behind the switch must not count as starving.
+    let text = RING.replace("to = \"lamp.plus\"", "to = \"switch.a\"")
+        + r#"
+[[part]]
+name = "switch"
+type = "isolator-key-100a"
+zone = "body"
+[[part]]
+name = "back"
+type = "schottky-20a-60v"
+zone = "body"
+[[wire]]
+name = "rail"
+from = "switch.b"
+to = "lamp.plus"
+size_mm2 = 6
+length_mm = 300
+[[wire]]
+name = "back-1"
+from = "switch.b"
+to = "back.anode"
+size_mm2 = 6
+length_mm = 300
+[[wire]]
+name = "back-2"
+from = "back.cathode"
+to = "switch.a"
+size_mm2 = 6
+length_mm = 300
+"#;
+    let robot = loomdeck_model::testing::robot(&text);
+    let done = study(&robot, &measured(&robot));
+    let on = &done.situations[0];
+    assert_eq!((&on.outcome, &on.peak_outcome), (&Outcome::Solved, &Outcome::Solved));
+    let lamp = robot.part("lamp").unwrap();
+    assert!(matches!(on.parts[lamp.0].elements[0], ElementResult::Unfed), "{:?}", on.parts[lamp.0]);
+    assert_eq!(on.unfed.len(), 1);
+}

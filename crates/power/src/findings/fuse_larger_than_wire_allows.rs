@@ -64,12 +64,7 @@ fn finding(all: &All<'_>, fuse: &FuseResult, rating: Amperes) -> Finding {
     if let Some(remedy) = thicken(all, fuse, |t| t.for_fuse, &format!("the {rating} fuse protects")) {
         f = f.with_remedy(remedy);
     }
-    if f.remedies.is_empty() {
-        f = f.with_remedy(Remedy::advice(
-            "Give the weakest branch a fuse of its own, small enough for it.",
-        ));
-    }
-    f
+    f.with_remedy(Remedy::advice("Give the weakest branch a fuse of its own, small enough for it."))
 }
 
 /// The largest fuse on the shelf that protects and still carries.

@@ -247,7 +247,7 @@ impl<'a> Fuses<'a> {
                 None => {
                     result.smallest = Some(Amperes(rating));
                     if result.smallest_because.is_empty() {
-                        result.smallest_because = "it carries next to nothing".to_owned();
+                        result.smallest_because = "it is the smallest of its kind".to_owned();
                     }
                     return;
                 }

@@ -98,13 +98,16 @@ pub fn to_full_load(
 /// count, and of its last voltage for a step to count.
 const DIRECT: f64 = 0.75;
 const STEP: f64 = 0.85;
+/// Voltage below which a rail is dead.
+const DEAD: f64 = 0.5;
 
 /// Whether every constant-power supply keeps this share of its voltage.
 fn keeps(netlist: &Netlist, from: &Point, to: &Point, share: f64) -> bool {
     netlist.items.iter().filter(|item| item.active).all(|item| {
-        power_port(&item.device).is_none_or(|(a, b, _)| {
+        power_port(&item.device).is_none_or(|(a, b, floor)| {
             let was = from.x[a] - from.x[b];
-            was <= 0.0 || to.x[a] - to.x[b] >= share * was
+            // A rail that is dead has nothing to keep.
+            was <= floor.max(DEAD) || to.x[a] - to.x[b] >= share * was
         })
     })
 }
