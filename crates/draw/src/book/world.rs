@@ -68,7 +68,10 @@ impl Desk {
             timestamp: None,
             ..Default::default()
         };
-        typst_pdf::pdf(&document, &options).map_err(said)
+        let pdf = typst_pdf::pdf(&document, &options).map_err(said);
+        // A process that sets many books must not remember them all.
+        typst::comemo::evict(4);
+        pdf
     }
 }
 

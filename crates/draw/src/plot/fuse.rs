@@ -99,12 +99,15 @@ fn cut(chart: &Chart, inside: (f64, f64), outside: (f64, f64)) -> Spot {
     chart.at(x, y)
 }
 
+/// Fills what lies between the two curves. Where the slow edge is open at its upper end, the fuse
+/// may never open: the band then goes on upwards.
 fn band(chart: &mut Chart, fastest: &[(f64, f64)], slowest: &[(f64, f64)], theme: Theme) {
-    let (Some(first), Some(never)) = (fastest.first(), slowest.first()) else { return };
-    let mut corners = vec![chart.at(first.0, LONGEST)];
-    corners.extend(fastest.iter().map(|(x, y)| chart.at(*x, *y)));
-    corners.extend(slowest.iter().rev().map(|(x, y)| chart.at(*x, *y)));
-    corners.push(chart.at(never.0, LONGEST));
+    let (mut corners, slow) = (within(chart, fastest), within(chart, slowest));
+    let (Some(first), Some(never)) = (corners.first().copied(), slow.first().copied()) else { return };
+    let top = chart.area.low.y;
+    corners.insert(0, Spot::new(first.x, top));
+    corners.extend(slow.iter().rev());
+    corners.push(Spot::new(never.x, top));
     chart.canvas.corners(&corners, true, Ink::fill(tint(theme)));
 }
 
