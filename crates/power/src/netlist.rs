@@ -142,7 +142,7 @@ pub enum Device {
     },
 }
 
-/// Laws of loads. Each is odd-free: below zero volts all act as the resistance nominal/current.
+/// Laws of loads. Below zero volts all act as the resistance nominal/current.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum LoadKind {

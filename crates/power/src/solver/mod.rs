@@ -1,4 +1,4 @@
-//! Solves a [`Netlist`]: modified nodal analysis, Newton's method on a sparse LU, and continuation in
+//! Solves a [`crate::netlist::Netlist`]: modified nodal analysis, Newton's method on a sparse LU, and continuation in
 //! the fraction of load.
 //!
 //! Unknowns are the node voltages and, for elements of low or no resistance, the current; so a
