@@ -173,7 +173,7 @@ fn spare_what_is_drawn(placer: &mut Placer, matter: &Matter<'_>, view: View) {
         if placement(part).is_some_and(|p| p.face == view.near())
             && let Some(b) = Block::over(footprint(matter.robot, part, view))
         {
-            placer.rather_not(b, 0.15);
+            placer.body(b, 0.15);
         }
     }
     for run in &matter.geometry.wires {
@@ -237,7 +237,7 @@ impl Names {
             };
             let Some((shape, middle)) = plug_shape(matter, plug, view) else { continue };
             let Some(home) = Block::over(shape) else { continue };
-            placer.rather_not(home, 0.5);
+            placer.body(home, 0.5);
             if face == view.near() {
                 let forms = forms(&plug.name, look, Some(home));
                 self.want(Wish { target: middle, home: Some(home), forms }, Says::Name { quiet: false });

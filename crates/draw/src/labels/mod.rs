@@ -59,6 +59,8 @@ pub struct Placer {
     hard: Vec<Block>,
     /// Better not here, with how much it costs per mm².
     soft: Vec<(Block, f64)>,
+    /// Bodies that a leader to something else must not run through.
+    bodies: Vec<Block>,
     /// Lines better not hidden.
     lines: Vec<(Spot, Spot, f64)>,
     taken: Vec<Block>,
@@ -79,6 +81,7 @@ impl Placer {
             gap,
             hard: Vec::new(),
             soft: Vec::new(),
+            bodies: Vec::new(),
             lines: Vec::new(),
             taken: Vec::new(),
             leaders: Vec::new(),
@@ -93,6 +96,18 @@ impl Placer {
     /// Makes a place costly.
     pub fn rather_not(&mut self, block: Block, per_mm2: f64) {
         self.soft.push((block, per_mm2));
+    }
+
+    /// A body: costly to hide, and no name's leader runs through it on its way to another.
+    pub fn body(&mut self, block: Block, per_mm2: f64) {
+        self.soft.push((block, per_mm2));
+        self.bodies.push(block);
+    }
+
+    /// A leader to this target runs through something else.
+    fn misleads(&self, leader: (Spot, Spot)) -> bool {
+        let others = self.bodies.iter().filter(|b| b.nearest(leader.1) != leader.1);
+        others.into_iter().any(|b| b.run_within(leader.0, leader.1) > self.gap)
     }
 
     /// Makes a drawn line of some width costly to hide.
@@ -181,6 +196,10 @@ impl Placer {
             for (block, end) in self.candidates(wish.target, shape, reach) {
                 let leader = (end, wish.target);
                 if !self.free(block) || !self.leader_free(leader) {
+                    continue;
+                }
+                // A name would then seem to belong to the body; a tag's dot shows where it belongs.
+                if wish.home.is_some() && self.misleads(leader) {
                     continue;
                 }
                 let hides = around.hides(block);
