@@ -234,7 +234,7 @@ fn finding(robot: &Robot, function: Function, colour: Colour, wires: &[WireId]) 
         why,
         PAGE.source,
     )
-    .with_value("wires", wires.len() as f64);
+    .with_value("wire_count", wires.len() as f64);
     for name in &names[1..] {
         f = f.with_subject(Subject::Wire((*name).to_owned()));
     }

@@ -249,7 +249,7 @@ fn finding(robot: &Robot, spool: &Spool, wires: &[WireId], mm: f64) -> Finding {
         PAGE.source,
     )
     .with_value("length_mm", mm)
-    .with_value("wires", wires.len() as f64);
+    .with_value("wire_count", wires.len() as f64);
     for name in &names[1..] {
         f = f.with_subject(Subject::Wire((*name).to_owned()));
     }
