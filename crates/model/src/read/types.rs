@@ -101,7 +101,7 @@ fn holes(v: &View<'_>, gather: &mut Gather<'_>) -> Vec<MountHole> {
 /// Bolt and nut with the thickest thread that passes the holes; without holes an adhesive mount.
 fn usual_fixing(holes: &[MountHole]) -> Fixing {
     let smallest = holes.iter().map(|h| h.diameter.0).fold(f64::INFINITY, f64::min);
-    let thread = Thread::ALL.into_iter().filter(|t| !t.is_inch() && t.major().0 < smallest).next_back();
+    let thread = Thread::ALL.into_iter().rfind(|t| !t.is_inch() && t.major().0 < smallest);
     let thread = if holes.is_empty() { None } else { thread };
     Fixing {
         style: if thread.is_some() { FixingStyle::BoltAndNut } else { FixingStyle::Adhesive },
