@@ -33,13 +33,14 @@ pub enum Outcome {
     CannotApply(String),
 }
 
-/// What makes two findings of two studies the same one.
+/// What makes two findings of two studies the same one. The situation is no part of it: where a
+/// finding shows equally in two, a change elsewhere may let the other one be the worst.
 pub fn key(f: &Finding) -> Key {
-    (f.slug, f.subjects.clone(), f.situation.clone())
+    (f.slug, f.subjects.clone())
 }
 
-/// Slug, subjects, situation.
-pub type Key = (&'static str, Vec<Subject>, Option<String>);
+/// Slug and subjects.
+pub type Key = (&'static str, Vec<Subject>);
 
 /// Tries every remedy of the study's findings that can be applied to its files, in order; `each` is
 /// told after every trial how many are done and how many there are.
