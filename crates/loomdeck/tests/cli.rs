@@ -1,5 +1,7 @@
 //! The program as a builder meets it: the real binary in a fresh folder.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests stop where they fail")]
+
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};

@@ -1,5 +1,7 @@
 //! The fuzzers' corpus, replayed: every text that ever broke something, and the seeds.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests stop where they fail")]
+
 use loomdeck_study::testing;
 use std::fs;
 use std::path::Path;

@@ -1,5 +1,7 @@
 //! Laws that every finding keeps, and what its page promises.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests stop where they fail")]
+
 use loomdeck_model::{Finding, Folder, Severity};
 use loomdeck_study::{Study, pages, trial};
 use std::collections::BTreeSet;

@@ -11,6 +11,8 @@
 //! `expect:` takes a severity, a slug, and the name of one of the finding's subjects in quotes;
 //! `expect-not:` a slug and perhaps a name. A robot that cannot be read fails.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests stop where they fail")]
+
 use loomdeck_model::{Finding, Folder};
 use loomdeck_study::Study;
 use std::fs;
