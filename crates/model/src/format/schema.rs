@@ -6,6 +6,10 @@ use super::type_tables::ELEMENTS;
 use super::{Field, Kind, MAX_NAME, Spec};
 use serde_json::{Map, Value, json};
 
+/// Names, for validators of any make: not all of them know Unicode's classes, so what is shut out is
+/// white space and ASCII punctuation; the reader is a little stricter.
+const NAME_PATTERN: &str = r"^[^\s!-,./:-@\[-^`{-~]+$";
+
 /// The schema of `robot.toml`, `board.toml`, `wiring.toml` and `parts/*.toml` (any section may stand
 /// in any of them, so nothing but the kinds is required at the top).
 pub fn schema() -> Value {
@@ -62,7 +66,7 @@ fn value(field: &Field, spelling: &str) -> Value {
         Kind::Text | Kind::Coded => json!({ "type": "string" }),
         Kind::Reference => json!({ "type": "string", "minLength": 1 }),
         Kind::Name => {
-            json!({ "type": "string", "minLength": 1, "maxLength": MAX_NAME, "pattern": r"^[\p{L}\p{M}\p{N}_-]+$" })
+            json!({ "type": "string", "minLength": 1, "maxLength": MAX_NAME, "pattern": NAME_PATTERN })
         }
         Kind::Flag => json!({ "type": "boolean" }),
         Kind::Whole(low, high) => json!({ "type": "integer", "minimum": low, "maximum": high }),
