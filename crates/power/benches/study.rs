@@ -22,14 +22,14 @@ fn demo(name: &str) -> Robot {
     read(&files).0.expect("robot")
 }
 
-#[divan::bench(args = ["cart", "samovar"])]
+#[divan::bench(args = ["cart", "samovar", "samovar-first-try"])]
 fn study(bencher: divan::Bencher, name: &str) {
     let robot = demo(name);
     let geometry = measured(&robot);
     bencher.bench_local(|| loomdeck_power::study(&robot, &geometry));
 }
 
-#[divan::bench(args = ["samovar"])]
+#[divan::bench(args = ["samovar", "samovar-first-try"])]
 fn findings(bencher: divan::Bencher, name: &str) {
     let robot = demo(name);
     let geometry = measured(&robot);

@@ -7,7 +7,9 @@ use crate::heat::robot::{Wires, ambient};
 use crate::heat::wire;
 use crate::netlist::{Device, Exported};
 use crate::results::EndOfBranch;
-use crate::solver::{End, Failure, Point, guess, solve, to_full_load};
+use crate::solver::{
+    End, Failure, Point, Reached, guess, solve, solve_close, to_full_load, to_full_load_near,
+};
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::{PartId, Robot, Situation, WireId};
 
@@ -67,6 +69,11 @@ pub fn operate(
             &point,
         ));
         let Some(coil) = changed else {
+            // What shows without load need not be found at the end of the branch.
+            if changes <= MOST_CHANGES && unblock(&ready, &mut states, &point) {
+                changes += 1;
+                continue;
+            }
             let mut raised = raise(circuit, robot, ready, states, point);
             if changes <= MOST_CHANGES && unblock(&raised.ready, &mut raised.states, &raised.point) {
                 changes += 1;
@@ -121,9 +128,9 @@ fn unblock(ready: &Ready, states: &mut States, point: &Point) -> bool {
     any
 }
 
-/// Solves again near a known solution, with other resistances or another level; from nothing when
+/// Solves again near a known solution of the same level, with other resistances; from nothing when
 /// that fails.
-pub fn operate_near(
+fn operate_near(
     circuit: &Circuit,
     robot: &Robot,
     situation: &Situation,
@@ -131,18 +138,31 @@ pub fn operate_near(
     ohms: &[f64],
     near: &Solution,
 ) -> Solution {
-    if near.end.is_none() {
-        let ready = circuit.ready(robot, situation, level, &near.states, ohms);
-        if let Ok(point) =
-            solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &near.point, 1.0)
-            && broken(circuit, robot, &ready, &near.states, &point).is_none()
-            && !fell(&ready, &near.point, &point)
-            && !unblock(&ready, &mut near.states.clone(), &point)
-        {
-            return Solution { ready, states: near.states.clone(), point, end: None };
+    let ready = circuit.ready(robot, situation, level, &near.states, ohms);
+    let solved = match &near.end {
+        None => at_full_load(circuit, robot, ready, near),
+        Some(Stop::Ends(..)) => {
+            let check = |x: &[f64], each: &mut dyn FnMut(usize, f64)| {
+                margins(circuit, robot, &ready, &near.states, x, each);
+            };
+            let (netlist, references) = (&ready.netlist, &ready.fed.references);
+            to_full_load_near(netlist, &circuit.pattern, references, &near.point, 1.0, &check)
+                .map(|reached| raised(circuit, robot, ready, near.states.clone(), reached))
         }
-    }
-    operate(circuit, robot, situation, level, ohms)
+        Some(_) => None,
+    };
+    solved
+        .filter(|s| !unblock(&s.ready, &mut s.states.clone(), &s.point))
+        .unwrap_or_else(|| operate(circuit, robot, situation, level, ohms))
+}
+
+/// The solution at full load near one at full load.
+fn at_full_load(circuit: &Circuit, robot: &Robot, ready: Ready, near: &Solution) -> Option<Solution> {
+    let states = near.states.clone();
+    let point =
+        solve_close(&ready.netlist, &circuit.pattern, &ready.fed.references, &near.point, 1.0).ok()?;
+    let stays = broken(circuit, robot, &ready, &states, &point).is_none();
+    (stays && !fell(&ready, &near.point, &point)).then_some(Solution { ready, states, point, end: None })
 }
 
 /// A supply fell by more than a fifth between two solutions that should be close: perhaps the
@@ -160,24 +180,29 @@ fn fell(ready: &Ready, from: &Point, to: &Point) -> bool {
 }
 
 fn raise(circuit: &Circuit, robot: &Robot, ready: Ready, states: States, start: Point) -> Solution {
-    let check = |point: &Point| broken(circuit, robot, &ready, &states, point);
+    let check = |x: &[f64], each: &mut dyn FnMut(usize, f64)| {
+        margins(circuit, robot, &ready, &states, x, each);
+    };
     let reached =
         to_full_load(&ready.netlist, &circuit.pattern, &ready.fed.references, &start, 1.0, &check);
-    let (point, end) = match reached {
-        Ok(reached) => {
-            let end = match (&reached.end, reached.point.fraction < 1.0) {
-                (Some(End::Condition(item)), _) => {
-                    Some(Stop::Ends(Some(*item), how(circuit, robot, *item)))
-                }
-                (Some(End::Collapse(item)), _) => Some(Stop::Ends(Some(*item), EndOfBranch::Collapses)),
-                (None, true) => Some(Stop::Ends(None, EndOfBranch::Collapses)),
-                (None, false) => None,
-            };
-            (reached.point, end)
+    match reached {
+        Ok(reached) => raised(circuit, robot, ready, states, reached),
+        Err(_) => {
+            let end = Some(Stop::Ends(None, EndOfBranch::Collapses));
+            Solution { ready, states, point: start, end }
         }
-        Err(_) => (start, Some(Stop::Ends(None, EndOfBranch::Collapses))),
+    }
+}
+
+fn raised(circuit: &Circuit, robot: &Robot, ready: Ready, states: States, reached: Reached) -> Solution {
+    let end = match (&reached.end, reached.point.fraction < 1.0) {
+        (Some(End::Condition(item)), _) => Some(Stop::Ends(Some(*item), how(circuit, robot, *item))),
+        (Some(End::Limit(item)), _) => Some(Stop::Ends(Some(*item), EndOfBranch::Limits)),
+        (Some(End::Collapse(item)), _) => Some(Stop::Ends(Some(*item), EndOfBranch::Collapses)),
+        (None, true) => Some(Stop::Ends(None, EndOfBranch::Collapses)),
+        (None, false) => None,
     };
-    Solution { ready, states, point, end }
+    Solution { ready, states, point: reached.point, end }
 }
 
 /// Sets on and off as the voltages without load say. Returns the item that changed last, if any did.
@@ -206,7 +231,7 @@ fn settle_states(
             }
         }
         if let ElementKind::Contactor(c) = kind {
-            let v = coil_voltage(circuit, part, c, ready, point);
+            let v = coil_voltage(circuit, part, c, ready, &point.x);
             let pull =
                 if states.pulled[item] { v.abs() >= c.drop_out.0 } else { v.abs() >= c.pull_in.0 };
             if states.pulled[item] != pull {
@@ -223,14 +248,10 @@ fn coil_voltage(
     part: PartId,
     c: &loomdeck_model::element::Contactor,
     ready: &Ready,
-    point: &Point,
+    x: &[f64],
 ) -> f64 {
     let (a, b) = (circuit.local(part, c.coil_plus), circuit.local(part, c.coil_minus));
-    if ready.fed.nodes[a] && ready.fed.part[a] == ready.fed.part[b] {
-        point.x[a] - point.x[b]
-    } else {
-        0.0
-    }
+    if ready.fed.nodes[a] && ready.fed.part[a] == ready.fed.part[b] { x[a] - x[b] } else { 0.0 }
 }
 
 /// The first element that cannot stay as it is under load.
@@ -241,29 +262,43 @@ fn broken(
     states: &States,
     point: &Point,
 ) -> Option<usize> {
+    let mut first = None;
+    margins(circuit, robot, ready, states, &point.x, &mut |item, margin| {
+        if margin < 0.0 {
+            first = first.or(Some(item));
+        }
+    });
+    first
+}
+
+/// Tells of every element that could leave its state under load how much it has left, V or A.
+fn margins(
+    circuit: &Circuit,
+    robot: &Robot,
+    ready: &Ready,
+    states: &States,
+    x: &[f64],
+    each: &mut dyn FnMut(usize, f64),
+) {
     for (part, e, item) in elements(circuit) {
         let kind = &robot.type_of(part).elements[e].kind;
-        let trouble = match kind {
-            ElementKind::Converter(_) | ElementKind::Driver(_) => {
-                states.running[item]
-                    && ready.netlist.items[item].active
-                    && window(circuit, part, kind)
-                        .is_some_and(|(plus, minus, low, _)| point.x[plus] - point.x[minus] < low)
+        let active = ready.netlist.items[item].active;
+        match kind {
+            ElementKind::Converter(_) | ElementKind::Driver(_) if states.running[item] && active => {
+                if let Some((plus, minus, low, _)) = window(circuit, part, kind) {
+                    each(item, x[plus] - x[minus] - low);
+                }
             }
-            ElementKind::Contactor(c) => {
-                states.pulled[item] && coil_voltage(circuit, part, c, ready, point).abs() < c.drop_out.0
+            ElementKind::Contactor(c) if states.pulled[item] => {
+                each(item, coil_voltage(circuit, part, c, ready, x).abs() - c.drop_out.0);
             }
-            ElementKind::Protection(p) => {
-                let i = point.x[circuit.pattern.extra[item]];
-                ready.netlist.items[item].active && (i > p.discharge_limit.0 || -i > p.charge_limit.0)
+            ElementKind::Protection(p) if active => {
+                let i = x[circuit.pattern.extra[item]];
+                each(item, (p.discharge_limit.0 - i).min(p.charge_limit.0 + i));
             }
-            _ => false,
-        };
-        if trouble {
-            return Some(item);
+            _ => {}
         }
     }
-    None
 }
 
 fn how(circuit: &Circuit, robot: &Robot, item: usize) -> EndOfBranch {
@@ -314,6 +349,9 @@ pub struct Operated {
 /// Change of temperature, K, below which the iteration of resistance and temperature stops.
 const CLOSE: f64 = 0.02;
 
+/// Most rounds of that iteration.
+const MOST_ROUNDS: usize = 12;
+
 /// Solves all levels, iterating the wires' resistance with their own temperature.
 ///
 /// A situation that does not last gives its wires no time to settle; their resistance is then taken at
@@ -326,17 +364,9 @@ pub fn all_levels(circuit: &Circuit, robot: &Robot, wires: &Wires, situation: &S
         (0..n).map(|w| circuit.wire_resistance(WireId(w), celsius[w])).collect()
     };
     let mut ohms = ohms_at(&celsius);
-    let mean_cold = operate(circuit, robot, situation, Level::Mean, &ohms);
-    let again = |level: Level, other: Level, ohms: &[f64], near: &Solution| -> Solution {
-        if same_loads(robot, situation, level, other) {
-            near.clone()
-        } else {
-            operate_near(circuit, robot, situation, level, ohms, near)
-        }
-    };
-    let mut rms = again(Level::Rms, Level::Mean, &ohms, &mean_cold);
+    let mut rms = operate(circuit, robot, situation, Level::Rms, &ohms);
     let mut settled = vec![None; n];
-    for _ in 0..12 {
+    for _ in 0..MOST_ROUNDS {
         let currents = wire_currents(circuit, &rms);
         let mut most: f64 = 0.0;
         for w in 0..n {
@@ -353,16 +383,25 @@ pub fn all_levels(circuit: &Circuit, robot: &Robot, wires: &Wires, situation: &S
             most = most.max((warm - celsius[w]).abs());
             celsius[w] = warm;
         }
-        // A state short of full load is shown with wires at the temperature of the air: a second
-        // search for its end would change the third digit.
-        if most < CLOSE || rms.end.is_some() {
+        if most < CLOSE {
             break;
         }
         ohms = ohms_at(&celsius);
         rms = operate_near(circuit, robot, situation, Level::Rms, &ohms, &rms);
     }
-    let mean = if rms.end.is_some() { mean_cold } else { again(Level::Mean, Level::Rms, &ohms, &rms) };
-    let peak = again(Level::Peak, Level::Mean, &ohms, &mean);
+    let again = |level: Level, other: Level, near: &Solution| -> Solution {
+        if same_loads(robot, situation, level, other) {
+            return near.clone();
+        }
+        let direct = near.end.is_none().then(|| {
+            let ready = circuit.ready(robot, situation, level, &near.states, &ohms);
+            at_full_load(circuit, robot, ready, near)
+                .filter(|s| !unblock(&s.ready, &mut s.states.clone(), &s.point))
+        });
+        direct.flatten().unwrap_or_else(|| operate(circuit, robot, situation, level, &ohms))
+    };
+    let mean = again(Level::Mean, Level::Rms, &rms);
+    let peak = again(Level::Peak, Level::Mean, &mean);
     Operated { mean, rms, peak, settled, ohms, air }
 }
 

@@ -98,6 +98,9 @@ pub enum Outcome {
 pub enum EndOfBranch {
     /// More power is asked for than the path can carry: the voltage collapses.
     Collapses,
+    /// It is a converter at its limit, and what hangs on it takes constant power: as the voltage sinks
+    /// it asks for still more current.
+    Limits,
     /// Its supply falls below its window.
     DropsOut,
     /// Its protection opens.

@@ -73,6 +73,7 @@ fn outcome(robot: &Robot, result: &SituationResult) -> String {
             let who = part.as_ref().map_or_else(|| "the supply".to_owned(), name);
             let does = match how {
                 EndOfBranch::Collapses => "can no longer be fed and its voltage collapses",
+                EndOfBranch::Limits => "is at its limit and its voltage collapses",
                 EndOfBranch::DropsOut => "drops out because its supply is too low",
                 EndOfBranch::Opens => "opens",
                 EndOfBranch::Chatters => "loses its coil and chatters",

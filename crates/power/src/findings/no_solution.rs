@@ -61,6 +61,7 @@ fn finding(
             let name = named(part);
             let what = match how {
                 EndOfBranch::Collapses => format!("{name} starves in `{situation}`{when}: at {:.0}\u{2009}% of the load its voltage collapses.", 100.0 * fraction),
+                EndOfBranch::Limits => format!("{name} cannot feed its rail in `{situation}`{when}: at {:.0}\u{2009}% of the load it is at its limit, and its voltage collapses.", 100.0 * fraction),
                 EndOfBranch::DropsOut => format!("{name} drops out in `{situation}`{when}: at {:.0}\u{2009}% of the load its supply falls below its window.", 100.0 * fraction),
                 EndOfBranch::Opens => format!("{name} opens in `{situation}`{when}: at {:.0}\u{2009}% of the load its current reaches the limit.", 100.0 * fraction),
                 EndOfBranch::Chatters => format!("{name} lets go in `{situation}`{when}: at {:.0}\u{2009}% of the load its coil no longer holds.", 100.0 * fraction),

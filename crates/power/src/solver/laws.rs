@@ -114,7 +114,7 @@ fn run(mut netlist: Netlist) -> Option<Solved> {
     let pattern = Pattern::of(&netlist);
     let start = guess(&netlist, &pattern, &fed);
     let start = solve(&netlist, &pattern, &fed.references, &start, 0.0).ok()?;
-    let reached = to_full_load(&netlist, &pattern, &fed.references, &start, 1.0, &|_| None).ok()?;
+    let reached = to_full_load(&netlist, &pattern, &fed.references, &start, 1.0, &|_, _| {}).ok()?;
     Some(Solved { netlist, pattern, reached })
 }
 

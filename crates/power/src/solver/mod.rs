@@ -13,9 +13,9 @@ pub mod law;
 mod newton;
 
 pub use assembly::{Pattern, Point, current, power};
-pub use continuation::{End, Reached, to_full_load};
+pub use continuation::{End, Margins, Reached, to_full_load, to_full_load_near};
 pub use guess::guess;
-pub use newton::{Failure, solve};
+pub use newton::{Failure, solve, solve_close};
 
 #[cfg(test)]
 mod laws;

@@ -19,9 +19,9 @@ pub enum Failure {
 }
 
 /// Steps from a rough start.
-pub(super) const PATIENT: usize = 80;
+const PATIENT: usize = 80;
 /// Steps from a solution near by.
-pub(super) const BRISK: usize = 20;
+const CLOSE: usize = 12;
 /// Relative residual at which a solution is as good as it gets.
 const FINE: f64 = 1e-13;
 /// Relative residual that is accepted once it no longer falls.
@@ -38,20 +38,7 @@ pub fn solve(
     start: &Point,
     fraction: f64,
 ) -> Result<Point, Failure> {
-    solve_within(netlist, pattern, references, start, fraction, PATIENT)
-}
-
-/// [`solve`] with a bound on the steps.
-pub(super) fn solve_within(
-    netlist: &Netlist,
-    pattern: &Pattern,
-    references: &[bool],
-    start: &Point,
-    fraction: f64,
-    steps: usize,
-) -> Result<Point, Failure> {
-    let mut work = Workspace::new(pattern);
-    work.newton(netlist, pattern, references, start, fraction, steps)
+    Workspace::new(pattern).newton(netlist, pattern, references, start, fraction, PATIENT)
 }
 
 /// How the solution moves with the fraction of load, dx/dλ, at a solution.
@@ -62,39 +49,94 @@ pub(super) fn tangent(
     at: &Point,
 ) -> Result<Vec<f64>, Failure> {
     let mut work = Workspace::new(pattern);
-    let step = 1e-6;
-    let mut ahead = vec![0.0; pattern.size];
-    pattern.residual(netlist, &at.x, at.fraction + step, references, &mut ahead);
     pattern.fill(netlist, &at.x, at.fraction, references, &mut work.f, &mut work.values);
-    for (f, a) in work.f.iter_mut().zip(&ahead) {
-        *f = (a - *f) / step;
+    work.factor(pattern)?;
+    work.tangent(netlist, pattern, references, at)
+}
+
+/// [`solve`] from a solution near by.
+///
+/// # Errors
+/// [`Failure`] when the method has not settled after a dozen steps.
+pub fn solve_close(
+    netlist: &Netlist,
+    pattern: &Pattern,
+    references: &[bool],
+    near: &Point,
+    fraction: f64,
+) -> Result<Point, Failure> {
+    Workspace::new(pattern).newton(netlist, pattern, references, near, fraction, CLOSE)
+}
+
+/// [`solve`] from a solution near by, in few steps, with the tangent at what was found.
+pub(super) fn solve_near(
+    netlist: &Netlist,
+    pattern: &Pattern,
+    references: &[bool],
+    start: &Point,
+    fraction: f64,
+    steps: usize,
+) -> Result<(Point, Vec<f64>), Failure> {
+    let mut work = Workspace::new(pattern);
+    let found = work.newton(netlist, pattern, references, start, fraction, steps)?;
+    if work.lu.is_none() {
+        pattern.fill(netlist, &found.x, fraction, references, &mut work.f, &mut work.values);
+        work.factor(pattern)?;
     }
-    work.step(pattern)?;
-    Ok(work.f.iter().map(|d| -d).collect())
+    let tangent = work.tangent(netlist, pattern, references, &found)?;
+    Ok((found, tangent))
 }
 
 struct Workspace {
     f: Vec<f64>,
     values: Vec<f64>,
+    /// The matrix as last factored.
+    lu: Option<Lu<usize, f64>>,
 }
 
 impl Workspace {
     fn new(pattern: &Pattern) -> Self {
-        Self { f: vec![0.0; pattern.size], values: vec![0.0; pattern.entries()] }
+        Self { f: vec![0.0; pattern.size], values: vec![0.0; pattern.entries()], lu: None }
+    }
+
+    /// Factors the matrix whose values were filled in.
+    fn factor(&mut self, pattern: &Pattern) -> Result<(), Failure> {
+        let astray = Failure::Singular { unknown: 0 };
+        let symbolic = pattern.symbolic.clone().ok_or(astray.clone())?;
+        self.lu =
+            Some(Lu::try_new_with_symbolic(symbolic, pattern.matrix(&self.values)).map_err(|_| astray)?);
+        Ok(())
     }
 
     /// Replaces `f` by the solution of J·d = f.
-    fn step(&mut self, pattern: &Pattern) -> Result<(), Failure> {
-        let astray = Failure::Singular { unknown: 0 };
-        let symbolic = pattern.symbolic.clone().ok_or(astray.clone())?;
-        let lu =
-            Lu::try_new_with_symbolic(symbolic, pattern.matrix(&self.values)).map_err(|_| astray)?;
-        let n = pattern.size;
+    fn back_substitute(&mut self) -> Result<(), Failure> {
+        let Some(lu) = &self.lu else { return Err(Failure::Singular { unknown: 0 }) };
+        let n = self.f.len();
         lu.solve_in_place_with_conj(Conj::No, MatMut::from_column_major_slice_mut(&mut self.f, n, 1));
         match self.f.iter().position(|d| !d.is_finite()) {
             Some(unknown) => Err(Failure::Singular { unknown }),
             None => Ok(()),
         }
+    }
+
+    /// The tangent at a solution, with the matrix as last factored: at the solution itself or at the
+    /// step before it, which is as near as a prediction needs.
+    fn tangent(
+        &mut self,
+        netlist: &Netlist,
+        pattern: &Pattern,
+        references: &[bool],
+        at: &Point,
+    ) -> Result<Vec<f64>, Failure> {
+        let step = 1e-6;
+        let mut ahead = vec![0.0; pattern.size];
+        pattern.residual(netlist, &at.x, at.fraction + step, references, &mut ahead);
+        pattern.residual(netlist, &at.x, at.fraction, references, &mut self.f);
+        for (f, a) in self.f.iter_mut().zip(&ahead) {
+            *f = (*f - a) / step;
+        }
+        self.back_substitute()?;
+        Ok(self.f.clone())
     }
 
     fn newton(
@@ -121,7 +163,8 @@ impl Workspace {
                 _ => 0.2,
             };
             last = norm;
-            self.step(pattern)?;
+            self.factor(pattern)?;
+            self.back_substitute()?;
             for d in &mut self.f {
                 *d *= damping;
             }

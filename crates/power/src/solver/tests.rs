@@ -37,7 +37,7 @@ fn run(mut netlist: Netlist) -> Run {
     let zero = guess(&netlist, &pattern, &fed);
     let start = solve(&netlist, &pattern, &fed.references, &zero, 0.0).expect("no load");
     let reached =
-        to_full_load(&netlist, &pattern, &fed.references, &start, 1.0, &|_| None).expect("branch");
+        to_full_load(&netlist, &pattern, &fed.references, &start, 1.0, &|_, _| {}).expect("branch");
     Run { fed, pattern, reached }
 }
 
