@@ -25,8 +25,7 @@ pub struct Args {
 
 /// Runs it.
 pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
-    let (_, mut study) = super::study(&args.robot.robot)?;
-    study.robot.book.unit = args.unit.or_of(&study.robot);
+    let study = super::study_in(&args.robot.robot, &args.unit)?;
     let sign = out::busy("setting the book");
     let pdf = loomdeck_draw::book(&study).map_err(|e| Trouble::Told(e.to_string()))?;
     sign.finish_and_clear();

@@ -29,9 +29,8 @@ pub struct Args {
 
 /// Runs it.
 pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
-    let (_, mut study) = super::study(&args.robot.robot)?;
-    let unit = args.unit.or_of(&study.robot);
-    study.robot.book.unit = unit;
+    let study = super::study_in(&args.robot.robot, &args.unit)?;
+    let unit = study.robot.book.unit;
     let made =
         |e: std::io::Error| Trouble::Told(format!("{} cannot be made: {e}.", args.output.display()));
     std::fs::create_dir_all(&args.output).map_err(made)?;

@@ -13,7 +13,8 @@ pub mod schema;
 pub mod situations;
 
 use crate::Trouble;
-use loomdeck_model::Folder;
+use crate::cli::UnitArg;
+use loomdeck_model::{Folder, read};
 use loomdeck_study::Study;
 use std::path::Path;
 
@@ -28,6 +29,18 @@ pub fn study(path: &Path) -> Result<(Folder, Study), Trouble> {
     match Study::of_folder(&folder) {
         Ok(study) => Ok((folder, study)),
         Err(problems) => Err(Trouble::Files(folder, problems)),
+    }
+}
+
+/// Reads and studies a robot in the unit asked for: bits, screws and rounding follow it.
+pub fn study_in(path: &Path, unit: &UnitArg) -> Result<Study, Trouble> {
+    let folder = load(path)?;
+    match read(&folder) {
+        (Some(mut robot), _) => {
+            robot.book.unit = unit.or_of(&robot);
+            Ok(Study::of(robot))
+        }
+        (None, problems) => Err(Trouble::Files(folder, problems)),
     }
 }
 
