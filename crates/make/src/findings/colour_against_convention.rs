@@ -21,79 +21,17 @@ pub const PAGE: Page = Page {
 format = 1
 [robot]
 name = "small tray"
-[board]
-size_mm = [200, 150]
-thickness_mm = 10
-material = "hdpe"
-depth_front_mm = 60
-depth_back_mm = 40
-[[type]]
-name = "cell"
-size_mm = [40, 30]
-height_mm = 20
-[[type.terminal]]
-name = "plus"
-at_mm = [40, 20]
-fitting = "screw-clamp"
-wire_mm2 = [0.22, 4]
-role = "positive"
-[[type.terminal]]
-name = "minus"
-at_mm = [40, 10]
-fitting = "screw-clamp"
-wire_mm2 = [0.22, 4]
-role = "return"
-[[type.element]]
-kind = "battery"
-plus = "plus"
-minus = "minus"
-chemistry = "lead-agm"
-cells = 6
-capacity_ah = 7
-rated_hours = 20
-peukert = 1.15
-resistance_mohm = 25
-open_circuit = [{ charge_percent = 0, v = 1.93 }, { charge_percent = 100, v = 2.13 }]
-discharge_limit_a = 50
-charge_limit_a = 2
-cut_off_per_cell_v = 1.75
-charge_voltage_per_cell_v = 2.4
-[[type]]
-name = "lamp"
-size_mm = [30, 30]
-height_mm = 20
-[[type.terminal]]
-name = "plus"
-at_mm = [0, 20]
-fitting = "screw-clamp"
-wire_mm2 = [0.22, 4]
-role = "positive"
-[[type.terminal]]
-name = "minus"
-at_mm = [0, 10]
-fitting = "screw-clamp"
-wire_mm2 = [0.22, 4]
-role = "return"
-[[type.element]]
-kind = "load"
-plus = "plus"
-minus = "minus"
-law = "resistance"
-nominal_v = 12
-brown_out_v = 9
-damage_v = 16
-usual = "lit"
-activities = [{ name = "lit", mean_a = 1 }]
+[[zone]]
+name = "tray"
+path_mm = 100
 [[part]]
 name = "cell"
-type = "cell"
-face = "front"
-at_mm = [20, 50]
+type = "lead-agm-12v-7ah"
+zone = "tray"
 [[part]]
 name = "lamp"
-type = "lamp"
-face = "front"
-at_mm = [140, 50]
+type = "lamp-led-12v-5w"
+zone = "tray"
 [[wire]]
 name = "feed"
 from = "cell.plus"
@@ -111,79 +49,17 @@ colour = "red"
 format = 1
 [robot]
 name = "small tray"
-[board]
-size_mm = [200, 150]
-thickness_mm = 10
-material = "hdpe"
-depth_front_mm = 60
-depth_back_mm = 40
-[[type]]
-name = "cell"
-size_mm = [40, 30]
-height_mm = 20
-[[type.terminal]]
-name = "plus"
-at_mm = [40, 20]
-fitting = "screw-clamp"
-wire_mm2 = [0.22, 4]
-role = "positive"
-[[type.terminal]]
-name = "minus"
-at_mm = [40, 10]
-fitting = "screw-clamp"
-wire_mm2 = [0.22, 4]
-role = "return"
-[[type.element]]
-kind = "battery"
-plus = "plus"
-minus = "minus"
-chemistry = "lead-agm"
-cells = 6
-capacity_ah = 7
-rated_hours = 20
-peukert = 1.15
-resistance_mohm = 25
-open_circuit = [{ charge_percent = 0, v = 1.93 }, { charge_percent = 100, v = 2.13 }]
-discharge_limit_a = 50
-charge_limit_a = 2
-cut_off_per_cell_v = 1.75
-charge_voltage_per_cell_v = 2.4
-[[type]]
-name = "lamp"
-size_mm = [30, 30]
-height_mm = 20
-[[type.terminal]]
-name = "plus"
-at_mm = [0, 20]
-fitting = "screw-clamp"
-wire_mm2 = [0.22, 4]
-role = "positive"
-[[type.terminal]]
-name = "minus"
-at_mm = [0, 10]
-fitting = "screw-clamp"
-wire_mm2 = [0.22, 4]
-role = "return"
-[[type.element]]
-kind = "load"
-plus = "plus"
-minus = "minus"
-law = "resistance"
-nominal_v = 12
-brown_out_v = 9
-damage_v = 16
-usual = "lit"
-activities = [{ name = "lit", mean_a = 1 }]
+[[zone]]
+name = "tray"
+path_mm = 100
 [[part]]
 name = "cell"
-type = "cell"
-face = "front"
-at_mm = [20, 50]
+type = "lead-agm-12v-7ah"
+zone = "tray"
 [[part]]
 name = "lamp"
-type = "lamp"
-face = "front"
-at_mm = [140, 50]
+type = "lamp-led-12v-5w"
+zone = "tray"
 [[wire]]
 name = "feed"
 from = "cell.plus"
