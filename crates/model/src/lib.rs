@@ -5,6 +5,7 @@
 //! ([`units`]), the two faces of the board ([`geometry`]), and [`Finding`] and [`Remedy`], the data in
 //! which every answer is given ([`finding`]). It computes nothing about electricity, space or making.
 
+pub mod board;
 pub mod edit;
 pub mod element;
 pub mod finding;
@@ -14,9 +15,11 @@ pub mod library;
 pub mod part_type;
 pub mod read;
 pub mod robot;
+pub mod situation;
 pub mod testing;
 pub mod units;
 pub mod wire;
+pub mod wiring;
 
 pub use finding::{Edit, EditValue, Finding, Page, Remedy, Severity};
 pub use geometry::{Face, Outline, Placement, Point};

@@ -4,12 +4,15 @@
 //! first checked against the format ([`crate::format`]): unknown keys, kinds, units, ranges. Then
 //! names are resolved and the robot is built; nothing stops at the first mistake.
 
+mod board;
 pub mod elements;
 pub mod folder;
 pub mod journal;
 pub mod landing;
 pub mod names;
 pub mod outline;
+mod own_types;
+mod parts;
 pub mod problem;
 pub mod robot;
 pub mod situations;

@@ -1,0 +1,175 @@
+//! The board, its openings and bolts, and the zones around it.
+
+use super::names::Names;
+use super::outline::outline;
+use super::robot::Build;
+use super::view::{Gather, View};
+use super::words;
+use crate::geometry::{Outline, Point};
+use crate::robot::*;
+use crate::units::*;
+
+/// An outline from a field, with mistakes noted.
+fn outline_at(v: &View<'_>, key: &str, gather: &mut Gather<'_>) -> Option<Outline> {
+    match outline(v.points(key)?) {
+        Ok(o) => Some(o),
+        Err(why) => {
+            gather.say(v.span(key), why, None);
+            None
+        }
+    }
+}
+
+pub(super) fn board(
+    t: &View<'_>,
+    root: &View<'_>,
+    b: &mut Build,
+    gather: &mut Gather<'_>,
+) -> Option<Board> {
+    b.stands(Subject::Board, &t.table.span, gather);
+    let passes = passes(root, b, gather);
+    let mounts = mounts(root, b, gather);
+    let keep_outs = keep_outs(root, b, gather);
+    let outline = match (t.extent("size"), t.has("outline")) {
+        (Some((w, h)), false) => Some(Outline::rectangle(Point::default(), w, h)),
+        (None, true) => outline_at(t, "outline", gather),
+        (Some(_), true) => {
+            gather.say(
+                &t.table.span,
+                "The board has both `size` and `outline`; one of them is enough.",
+                None,
+            );
+            None
+        }
+        (None, false) => {
+            if !t.has("size") {
+                gather.say(&t.table.span, "The board has neither `size_mm` nor `outline_mm`.", None);
+            }
+            None
+        }
+    }?;
+    let (low, _) = outline.bounds();
+    Some(Board {
+        datum: t.point("datum").unwrap_or(low),
+        outline,
+        thickness: Millimetres(t.number("thickness")?),
+        material: words::material(t.text("material")?)?,
+        depth_front: Millimetres(t.number("depth_front")?),
+        depth_back: Millimetres(t.number("depth_back")?),
+        passes,
+        mounts,
+        keep_outs,
+    })
+}
+
+fn passes(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<Pass> {
+    let mut passes = Vec::new();
+    for p in root.tables("pass") {
+        let Some(name) = p.text("name") else { continue };
+        b.pass_names.add(name, passes.len(), p.span("name"), "pass-through", gather);
+        b.stands(Subject::Pass(name.to_owned()), p.span("name"), gather);
+        let shape = match (p.number("diameter"), p.number("length"), p.number("width")) {
+            (Some(d), None, None) => Some(PassShape::Round(Millimetres(d))),
+            (None, Some(l), Some(w)) if l >= w => Some(PassShape::Slot {
+                length: Millimetres(l),
+                width: Millimetres(w),
+                turn: Degrees(p.number("turn").unwrap_or(0.0)),
+            }),
+            (None, Some(_), Some(_)) => {
+                gather.say(p.span("length"), "A slot must be at least as long as it is wide.", None);
+                None
+            }
+            _ => {
+                let help =
+                    "Give `diameter_mm` for a round one, or `length_mm` and `width_mm` for a slot."
+                        .to_owned();
+                gather.say(&p.table.span, "The size of this pass-through is not clear.", Some(help));
+                None
+            }
+        };
+        // A refused one still takes its number, so that names keep meaning what they say.
+        passes.push(Pass {
+            name: name.to_owned(),
+            at: p.point("at").unwrap_or_default(),
+            shape: shape.unwrap_or(PassShape::Round(Millimetres(1.0))),
+            grommet: p.flag("grommet"),
+        });
+    }
+    passes
+}
+
+fn mounts(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<BoardMount> {
+    let mut names = Names::default();
+    let mut mounts = Vec::new();
+    for m in root.tables("mount") {
+        let (Some(name), Some(at), Some(thread)) =
+            (m.text("name"), m.point("at"), m.text("thread").and_then(words::thread))
+        else {
+            continue;
+        };
+        names.add(name, mounts.len(), m.span("name"), "mount", gather);
+        b.stands(Subject::BoardMount(name.to_owned()), m.span("name"), gather);
+        let clear = m.number("clear").map_or(thread.major() * 3.0, Millimetres);
+        mounts.push(BoardMount { name: name.to_owned(), at, thread, clear });
+    }
+    mounts
+}
+
+fn keep_outs(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<KeepOut> {
+    let mut names = Names::default();
+    let mut regions = Vec::new();
+    for k in root.tables("keep_out") {
+        let Some(name) = k.text("name") else { continue };
+        names.add(name, regions.len(), k.span("name"), "keep-out", gather);
+        b.stands(Subject::KeepOut(name.to_owned()), k.span("name"), gather);
+        let outline = match (k.has("outline"), k.point("at"), k.extent("size")) {
+            (true, None, None) => outline_at(&k, "outline", gather),
+            (false, Some(at), Some((w, h))) => Some(Outline::rectangle(at, w, h)),
+            _ => {
+                let help = "Give `outline_mm`, or `at_mm` and `size_mm`.".to_owned();
+                gather.say(&k.table.span, "Where this keep-out lies is not clear.", Some(help));
+                None
+            }
+        };
+        if let Some(outline) = outline {
+            regions.push(KeepOut {
+                name: name.to_owned(),
+                face: k.text("face").and_then(words::face),
+                outline,
+                above: Millimetres(k.number("above").unwrap_or(0.0)),
+                wires_may_cross: k.flag("wires_may_cross"),
+            });
+        }
+    }
+    regions
+}
+
+pub(super) fn zones(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) {
+    for z in root.tables("zone") {
+        let Some(name) = z.text("name") else { continue };
+        b.zone_names.add(name, b.zones.len(), z.span("name"), "zone", gather);
+        b.stands(Subject::Zone(name.to_owned()), z.span("name"), gather);
+        b.zones.push(Zone {
+            name: name.to_owned(),
+            path: z.number("path").map(Millimetres),
+            allowance: Millimetres(z.number("allowance").unwrap_or(0.0)),
+            lead: Millimetres(z.number("lead").unwrap_or(150.0)),
+            exit: z.point("exit"),
+            ambient: z.number("ambient").map(Celsius),
+        });
+    }
+}
+
+pub(super) fn board_needed(v: &View<'_>, gather: &mut Gather<'_>) {
+    let first = v.tables("part").into_iter().find(|p| p.has("face"));
+    let first = first.or_else(|| v.tables("plug").into_iter().next());
+    for key in ["pass", "mount", "keep_out"] {
+        if let Some((_, span, _)) = v.table.entries.iter().find(|(k, ..)| k == key) {
+            gather.say(span, format!("There is a `{key}` but no `[board]`."), None);
+        }
+    }
+    if let Some(p) = first {
+        let help = "Describe the board in a `[board]` table.".to_owned();
+        gather.say(&p.table.span, "This sits on the board, but there is no `[board]`.", Some(help));
+    }
+}
