@@ -32,12 +32,22 @@ pub fn place(robot: &Robot, f: &Finding) -> String {
         .unwrap_or_default()
 }
 
+/// Names in a row; of a long row the first and how many more.
+fn short_list(names: &[&str]) -> String {
+    match names {
+        [first @ .., _, _] if first.len() > 3 => {
+            format!("{} and {} more", names[..3].join(", "), names.len() - 3)
+        }
+        all => all.join(", "),
+    }
+}
+
 /// Prints one finding under its number.
 pub fn finding(out: &mut Out, robot: &Robot, number: usize, f: &Finding, unit: LengthUnit) {
-    let names: Vec<&str> = f.subjects.iter().map(|s| s.name()).collect();
+    let names = short_list(&f.subjects.iter().map(|s| s.name()).collect::<Vec<_>>());
     let at = place(robot, f);
     let head = format!("{number:>3}  {}  {}", out::severity(f.severity), out::strong(f.slug));
-    out.line(&format!("{head}  {}  {}", names.join(", "), out::quiet(&at)));
+    out.line(&format!("{head}  {}  {}", names, out::quiet(&at)));
     out.paragraph(5, &in_unit(&f.what, unit));
     if !f.why.is_empty() {
         out.paragraph(5, &in_unit(&f.why, unit));
@@ -46,4 +56,16 @@ pub fn finding(out: &mut Out, robot: &Robot, number: usize, f: &Finding, unit: L
         out.hanging("   → ", 5, &in_unit(&r.text, unit));
     }
     out.line("");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_row_of_names_is_cut() {
+        assert_eq!(short_list(&["a", "b"]), "a, b");
+        assert_eq!(short_list(&["a", "b", "c", "d", "e"]), "a, b, c, d, e");
+        assert_eq!(short_list(&["a", "b", "c", "d", "e", "f"]), "a, b, c and 3 more");
+    }
 }
