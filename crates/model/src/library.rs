@@ -69,6 +69,23 @@ pub fn fuses() -> Vec<PartType> {
         .collect()
 }
 
+/// The types of the library with an element of this kind ([`crate::element::ElementKind::word`]), in
+/// the order of the files: far quicker than [`all`].
+pub fn with_element(kind: &str) -> Vec<PartType> {
+    let library = &*LIBRARY;
+    let mut gather = Gather { sources: &library.sources, problems: Vec::new() };
+    let has = |table: &Table| {
+        let elements = table.get("element").into_iter().flat_map(tables_of);
+        elements.filter_map(|e| e.get("kind")).any(|k| crate::read::elements::node_text(k) == kind)
+    };
+    library
+        .types
+        .iter()
+        .filter(|(_, table)| has(table))
+        .filter_map(|(_, table)| part_type(table, false, &mut gather))
+        .collect()
+}
+
 /// The types whose name, title, group or electrical model has all the words; when there are none,
 /// those that have them in their description.
 pub fn search<'a>(types: &'a [PartType], words: &[String]) -> Vec<&'a PartType> {
@@ -103,6 +120,15 @@ mod tests {
                 "{} has no basis or no description",
                 t.name
             );
+        }
+    }
+
+    #[test]
+    fn types_are_found_by_what_they_do() {
+        let (types, _) = all();
+        for kind in ["converter", "battery", "driver"] {
+            let whole = types.iter().filter(|t| t.elements.iter().any(|e| e.kind.word() == kind));
+            assert_eq!(whole.cloned().collect::<Vec<_>>(), with_element(kind), "{kind}");
         }
     }
 

@@ -294,6 +294,10 @@ pub struct UnfedIsland {
 pub struct DropResult {
     /// The consumer.
     pub part: PartId,
+    /// What feeds it: a battery, a converter or a charger.
+    pub fed_by: PartId,
+    /// Wires of the way there and back.
+    pub wires: Vec<WireId>,
     /// Voltage at the source of its rail.
     pub source: Volts,
     /// Voltage at the consumer.

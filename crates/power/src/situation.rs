@@ -506,8 +506,11 @@ impl Report<'_> {
                 NoiseClass::Power => limits.drop_power,
                 _ => limits.drop_quiet,
             };
+            let wires = feed.there.iter().chain(&feed.back).filter_map(|&i| wire_of[i]).collect();
             all.push(DropResult {
                 part,
+                fed_by: feed.source.part,
+                wires,
                 source,
                 at_part,
                 fraction: (source - at_part) / source,

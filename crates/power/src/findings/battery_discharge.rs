@@ -1,6 +1,6 @@
 //! A battery gives more than it may.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use crate::results::ElementResult;
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::units::Amperes;
@@ -31,7 +31,9 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         let ElementKind::Battery(b) = kind else { continue };
         let mut worst: Option<(f64, Amperes, Amperes, SituationId)> = None;
         for s in &all.study.situations {
-            let ElementResult::Battery { current, peak, .. } = &s.parts[part.0].elements[e] else { continue };
+            let ElementResult::Battery { current, peak, .. } = &s.parts[part.0].elements[e] else {
+                continue;
+            };
             let lasting = all.robot.situations[s.situation.0].lasting;
             let mut see = |amperes: Amperes, limit: Amperes| {
                 let share = amperes / limit;
@@ -44,19 +46,30 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         }
         let Some((_, amperes, limit, situation)) = worst else { continue };
         let name = &all.robot.parts[part.0].name;
-        out.push(
+        let least = b.discharge_limit * (amperes / limit);
+        let other = shelf::other_battery(
+            all,
+            part,
+            |o| o.discharge_limit >= least && o.capacity >= b.capacity,
+            &format!(", which may give {least} and more"),
+        );
+        out.push(help::with_first(
             Finding::new(
                 PAGE.slug,
                 Severity::Fix,
                 help::part(all.robot, part),
-                format!("{name} gives {amperes} in `{}`; it may give {limit}.", help::name(all, situation)),
+                format!(
+                    "{name} gives {amperes} in `{}`; it may give {limit}.",
+                    help::name(all, situation)
+                ),
                 "All consumers of this situation together ask for it.",
                 PAGE.source,
             )
             .with_value("current_a", amperes.0)
             .with_limit("current_a", limit.0)
-            .with_situation(help::name(all, situation))
-            .with_remedy(Remedy::advice("Use a larger battery, or two of the same kind and age side by side.")),
-        );
+            .with_situation(help::name(all, situation)),
+            other,
+            Remedy::advice("Use a larger battery, or two of the same kind and age side by side."),
+        ));
     }
 }

@@ -1,9 +1,10 @@
 //! A battery is charged faster than it may be.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use crate::results::ElementResult;
 use loomdeck_model::element::ElementKind;
-use loomdeck_model::{Finding, Page, Remedy, Severity};
+use loomdeck_model::units::Amperes;
+use loomdeck_model::{Finding, Page, Remedy, Severity, SituationId};
 
 /// The page.
 pub const PAGE: Page = Page {
@@ -51,19 +52,44 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             .max_by(|a, b| a.1.0.total_cmp(&b.1.0));
         let Some((situation, amperes, limit)) = worst else { continue };
         let name = &all.robot.parts[part.0].name;
-        out.push(
-            Finding::new(
-                PAGE.slug,
-                Severity::Fix,
-                help::part(all.robot, part),
-                format!("{name} is charged with {amperes} in `{}`; it bears {limit}.", help::name(all, situation)),
-                "Nothing on the way limits the current to what this battery takes.",
-                PAGE.source,
-            )
-            .with_value("current_a", amperes.0)
-            .with_limit("current_a", limit.0)
-            .with_situation(help::name(all, situation))
-            .with_remedy(Remedy::advice("Use a smaller charger, or a larger battery.")),
+        let least = b.charge_limit * (amperes / limit);
+        let other = shelf::other_battery(
+            all,
+            part,
+            |o| o.charge_limit >= least && o.discharge_limit >= b.discharge_limit,
+            &format!(", which bears {least}"),
         );
+        let mut f = Finding::new(
+            PAGE.slug,
+            Severity::Fix,
+            help::part(all.robot, part),
+            format!(
+                "{name} is charged with {amperes} in `{}`; it bears {limit}.",
+                help::name(all, situation)
+            ),
+            "Nothing on the way limits the current to what this battery takes.",
+            PAGE.source,
+        )
+        .with_value("current_a", amperes.0)
+        .with_limit("current_a", limit.0)
+        .with_situation(help::name(all, situation));
+        for remedy in smaller_charger(all, situation, limit).into_iter().chain(other) {
+            f = f.with_remedy(remedy);
+        }
+        out.push(f.with_remedy(Remedy::advice("Use a smaller charger, or a larger battery.")));
     }
+}
+
+/// The strongest charger of the same kind that stays below a limit, when one charger does it.
+fn smaller_charger(all: &All<'_>, situation: SituationId, limit: Amperes) -> Option<Remedy> {
+    let powered = &all.robot.situations[situation.0].powered;
+    let mut parts = powered.iter().filter(|p| shelf::charger(all.robot.type_of(**p)).is_some());
+    let (&part, None) = (parts.next()?, parts.next()) else { return None };
+    let own = shelf::charger(all.robot.type_of(part))?;
+    let other = shelf::instead(all, part, |t| {
+        let c = shelf::charger(t)?;
+        let same = c.chemistry == own.chemistry && c.voltage == own.voltage;
+        (same && c.current <= limit).then_some(-c.current.0)
+    })?;
+    Some(shelf::swap(all, &[part], other, ", which charges more slowly"))
 }

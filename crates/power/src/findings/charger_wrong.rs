@@ -1,6 +1,6 @@
 //! A charger does not suit the battery.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use crate::fuse::reach::Metal;
 use loomdeck_model::element::{Battery, Charger, ElementKind};
 use loomdeck_model::units::Volts;
@@ -78,22 +78,28 @@ fn judge(
     } else {
         "The battery would never fill."
     };
-    Some(
+    let fitting = shelf::instead(all, part, |t| {
+        let c = shelf::charger(t)?;
+        let suits =
+            c.chemistry == battery.chemistry || (c.chemistry.is_lead() && battery.chemistry.is_lead());
+        let ends = c.voltage.0 <= wanted * 1.01 && c.voltage.0 >= wanted * ENOUGH;
+        // The strongest that the battery bears.
+        (suits && ends && c.current <= battery.charge_limit).then_some(-c.current.0)
+    });
+    let fitting = fitting.map(|t| shelf::swap(all, &[part], t, ", made for this battery"));
+    Some(help::with_first(
         Finding::new(
             PAGE.slug,
             severity,
             help::part(all.robot, part),
-            format!(
-                "{name} ends at {:.1}; {other} wants {:.1}.",
-                charger.voltage,
-                Volts(wanted)
-            ),
+            format!("{name} ends at {:.1}; {other} wants {:.1}.", charger.voltage, Volts(wanted)),
             why,
             PAGE.source,
         )
         .with_subject(help::part(all.robot, first))
         .with_value("voltage_v", charger.voltage.0)
-        .with_limit("voltage_v", wanted)
-        .with_remedy(Remedy::advice("Use a charger made for this chemistry and this number of cells.")),
-    )
+        .with_limit("voltage_v", wanted),
+        fitting,
+        Remedy::advice("Use a charger made for this chemistry and this number of cells."),
+    ))
 }

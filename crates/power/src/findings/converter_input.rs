@@ -1,8 +1,8 @@
 //! A converter or driver is fed outside its window.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use crate::results::{ConverterState, ElementResult};
-use loomdeck_model::element::ElementKind;
+use loomdeck_model::element::{Converter, Driver, ElementKind};
 use loomdeck_model::units::Volts;
 use loomdeck_model::{Finding, MovedBy, Page, PartId, Remedy, Severity, SituationId};
 
@@ -15,7 +15,7 @@ pub const PAGE: Page = Page {
     source: "The part's stated window; the solved network",
     limits: "Windows are taken as sharp.",
     before: small_robot!(
-        load_type!("board", "logic", "power", 5, 4.5, 6, 0.5),
+        load_type!("board", "logic", "power", 12, 9, 15, 0.5),
         part!("battery", "lead-agm-12v-12ah"),
         part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-5a\" }"),
         part!("converter", "converter-24v-12v-3a"),
@@ -28,10 +28,10 @@ pub const PAGE: Page = Page {
         situation!("on")
     ),
     after: small_robot!(
-        load_type!("board", "logic", "power", 5, 4.5, 6, 0.5),
+        load_type!("board", "logic", "power", 12, 9, 15, 0.5),
         part!("battery", "lead-agm-12v-12ah"),
         part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-5a\" }"),
-        part!("converter", "converter-12v-5v-3a"),
+        part!("converter", "converter-steady-12v-5a"),
         part!("load", "board"),
         wire!("heart", "battery.plus", "fuse.in", 4, 100),
         wire!("feed", "fuse.out", "converter.in-plus", 1.5, 300),
@@ -91,18 +91,41 @@ fn finding(
     let (low, high) = window;
     let (what, why) = if follows {
         (
-            format!("{name} gets {v:.1} in `{}` and cannot hold its output.", help::name(all, situation)),
+            format!(
+                "{name} gets {v:.1} in `{}` and cannot hold its output.",
+                help::name(all, situation)
+            ),
             "The input is closer to the output than it needs to regulate.",
         )
     } else {
         (
-            format!("{name} gets {v:.1} in `{}`; it runs from {low} to {high}.", help::name(all, situation)),
+            format!(
+                "{name} gets {v:.1} in `{}`; it runs from {low} to {high}.",
+                help::name(all, situation)
+            ),
             "Outside this window it switches itself off.",
         )
     };
-    Finding::new(PAGE.slug, Severity::Fix, help::part(all.robot, part), what, why, PAGE.source)
+    let f = Finding::new(PAGE.slug, Severity::Fix, help::part(all.robot, part), what, why, PAGE.source)
         .with_value("voltage_v", v.0)
         .with_limit("voltage_v", if v > high { high.0 } else { low.0 })
-        .with_situation(help::name(all, situation))
-        .with_remedy(Remedy::advice("Use one made for this supply, or feed it from another rail."))
+        .with_situation(help::name(all, situation));
+    let advice = Remedy::advice("Use one made for this supply, or feed it from another rail.");
+    help::with_first(f, made_for(all, part, v), advice)
+}
+
+/// A converter or driver that runs at this voltage and gives no less.
+fn made_for(all: &All<'_>, part: PartId, v: Volts) -> Option<Remedy> {
+    let own = all.robot.type_of(part);
+    let gain = format!(", which runs at {v:.1}");
+    if let Some(c) = shelf::converter(own) {
+        let runs = |o: &Converter| {
+            let regulates = o.drop_out.is_none_or(|d| v - d > o.output);
+            regulates && o.limit >= c.limit && o.window_low < v && v < o.window_high
+        };
+        return shelf::other_converter(all, part, runs, &gain);
+    }
+    let d = shelf::driver(own)?;
+    let runs = |o: &Driver| o.continuous >= d.continuous && o.window_low < v && v < o.window_high;
+    shelf::other_driver(all, part, runs, &gain)
 }

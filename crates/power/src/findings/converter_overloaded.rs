@@ -1,8 +1,9 @@
 //! A converter or driver gives more than it may.
 
-use super::{All, help};
-use crate::results::{ConverterState, ElementResult, Outcome};
-use loomdeck_model::element::ElementKind;
+use super::{All, help, shelf};
+use crate::circuit::values::{Level, amperes};
+use crate::results::{ConverterState, ElementResult, Outcome, SituationResult};
+use loomdeck_model::element::{Converter, ElementKind, LoadLaw};
 use loomdeck_model::units::{Amperes, Volts};
 use loomdeck_model::{Finding, Page, PartId, Remedy, Severity, SituationId};
 
@@ -42,63 +43,183 @@ pub const PAGE: Page = Page {
     ),
 };
 
-/// How near the limit counts as at it.
-const AT_LIMIT: f64 = 1e-3;
+/// One situation in which it is at its limit.
+struct AtLimit {
+    situation: SituationId,
+    /// Not only at the peaks.
+    steady: bool,
+    /// What hangs on it, with what each asks for at the full output voltage.
+    asked: Vec<(PartId, f64)>,
+    volts: Volts,
+    /// Fraction of the load at which the state ends, when it does.
+    ends: Option<f64>,
+}
+
+impl AtLimit {
+    fn sum(&self) -> f64 {
+        self.asked.iter().map(|a| a.1).sum()
+    }
+}
 
 pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
     for (part, e, kind) in help::elements(all) {
         let ElementKind::Converter(c) = kind else { continue };
-        let mut worst: Option<(Amperes, SituationId, bool, Volts)> = None;
-        for s in &all.study.situations {
-            let ElementResult::Converter { output_voltage, output_current, peak_output_current, state, .. } =
-                &s.parts[part.0].elements[e]
-            else {
-                continue;
-            };
-            // A load of constant power has no state beyond the limit: then the state shown is the last
-            // before it.
-            let at_limit = |i: Amperes| i.0 >= c.limit.0 * (1.0 - AT_LIMIT);
-            let ends = s.outcome != Outcome::Solved && at_limit(*output_current);
-            let steady = *state == ConverterState::Limiting || ends;
-            if !(steady || at_limit(*peak_output_current)) {
-                continue;
-            }
-            if worst.is_none_or(|w| steady && !w.2) {
-                worst = Some((*peak_output_current, s.situation, steady, *output_voltage));
-            }
-        }
-        // A branch that ends because this converter's load cannot be raised further.
-        if let Some((amperes, situation, steady, volts)) = worst {
-            out.push(finding(all, part, c.limit, amperes, situation, steady, volts));
+        let at: Vec<AtLimit> =
+            all.study.situations.iter().filter_map(|s| at_limit(all, s, part, e, c)).collect();
+        let worst =
+            at.iter().reduce(|a, b| if (b.steady, b.sum()) > (a.steady, a.sum()) { b } else { a });
+        if let Some(worst) = worst {
+            let others: Vec<&str> = at
+                .iter()
+                .filter(|a| a.steady == worst.steady && a.situation != worst.situation)
+                .map(|a| help::name(all, a.situation))
+                .collect();
+            out.push(finding(all, part, c, worst, &others));
         }
     }
 }
 
-fn finding(
+fn at_limit(
     all: &All<'_>,
+    s: &SituationResult,
     part: PartId,
-    limit: Amperes,
-    amperes: Amperes,
-    situation: SituationId,
-    steady: bool,
-    volts: Volts,
-) -> Finding {
-    let name = &all.robot.parts[part.0].name;
-    let what = if steady {
-        format!("{name} is at its limit of {limit} in `{}`; its output sinks to {volts:.2}.", help::name(all, situation))
-    } else {
-        format!("{name} meets its limit of {limit} at the peaks of `{}`; its rail dips with each.", help::name(all, situation))
+    e: usize,
+    c: &Converter,
+) -> Option<AtLimit> {
+    let ElementResult::Converter { output_voltage, output_current, peak_output_current, state, .. } =
+        &s.parts[part.0].elements[e]
+    else {
+        return None;
     };
-    Finding::new(
+    // A load of constant power has no state beyond the limit: then the state shown is the last
+    // before it.
+    let full = |i: Amperes| i.0 >= c.limit.0 * (1.0 - help::AT_LIMIT);
+    let ends = help::limiting(all, s, false) == Some(part);
+    let steady = *state == ConverterState::Limiting
+        || ends
+        || (s.outcome != Outcome::Solved && full(*output_current));
+    if !(steady || full(*peak_output_current)) {
+        return None;
+    }
+    let level = if steady { Level::Mean } else { Level::Peak };
+    let outcome = if steady { &s.outcome } else { &s.peak_outcome };
+    let fraction = match outcome {
+        Outcome::Ends { fraction, .. } if help::limiting(all, s, !steady) == Some(part) => {
+            Some(*fraction)
+        }
+        _ => None,
+    };
+    let mut asked: Vec<(PartId, f64)> = s
+        .drops
+        .iter()
+        .filter(|d| d.fed_by == part)
+        .map(|d| (d.part, asks(all, s, d.part, c, level)))
+        .collect();
+    asked.sort_by(|a, b| b.1.total_cmp(&a.1));
+    asked.dedup_by_key(|a| a.0);
+    Some(AtLimit { situation: s.situation, steady, asked, volts: *output_voltage, ends: fraction })
+}
+
+/// What a part on the rail asks for at the rail's full voltage, A.
+fn asks(all: &All<'_>, s: &SituationResult, part: PartId, c: &Converter, level: Level) -> f64 {
+    let situation = &all.robot.situations[s.situation.0];
+    let fraction = match s.outcome {
+        Outcome::Ends { fraction, .. } if fraction > 0.0 => fraction,
+        _ => 1.0,
+    };
+    let elements = all.robot.type_of(part).elements.iter().zip(&s.parts[part.0].elements);
+    elements
+        .map(|(element, result)| match (&element.kind, result) {
+            (ElementKind::Load(load), _) => {
+                let i = amperes(situation, part, load, level);
+                match load.law {
+                    LoadLaw::Current => i,
+                    LoadLaw::Power => i * (load.nominal / c.output),
+                    LoadLaw::Resistance => i * (c.output / load.nominal),
+                }
+            }
+            (_, ElementResult::Converter { input_current, .. }) => input_current.0 / fraction,
+            (_, ElementResult::Driver { current, .. }) => current.0 / fraction,
+            _ => 0.0,
+        })
+        .sum()
+}
+
+fn finding(all: &All<'_>, part: PartId, c: &Converter, at: &AtLimit, others: &[&str]) -> Finding {
+    let name = &all.robot.parts[part.0].name;
+    let situation = help::name(all, at.situation);
+    let sum = Amperes(at.sum().max(c.limit.0));
+    let also = match others {
+        [] => String::new(),
+        some => format!(
+            " The same happens in {}.",
+            some.iter().map(|s| format!("`{s}`")).collect::<Vec<_>>().join(", ")
+        ),
+    };
+    let what = match (at.steady, at.ends) {
+        (true, Some(f)) => format!(
+            "{name} is asked for {sum} in `{situation}` and gives {}: at {:.0}\u{2009}% of the load it is at its limit, and its rail collapses.{also}",
+            c.limit,
+            100.0 * f
+        ),
+        (true, None) => format!(
+            "{name} is asked for {sum} in `{situation}` and gives {}; its output sinks to {:.2}.{also}",
+            c.limit, at.volts
+        ),
+        (false, _) => format!(
+            "{name} is asked for {sum} at the peaks of `{situation}` and gives {}; its rail dips with each.{also}",
+            c.limit
+        ),
+    };
+    let takers: Vec<String> = at
+        .asked
+        .iter()
+        .filter(|a| a.1 > 0.0)
+        .take(3)
+        .map(|&(p, i)| format!("{} {}", all.robot.parts[p.0].name, Amperes(i)))
+        .collect();
+    let why = format!(
+        "Of this, {}. Beyond its limit it holds its current and lets its voltage fall.",
+        takers.join(", ")
+    );
+    let mut f = Finding::new(
         PAGE.slug,
-        if steady { Severity::Fix } else { Severity::Look },
+        if at.steady { Severity::Fix } else { Severity::Look },
         help::part(all.robot, part),
         what,
-        "What hangs on its output asks for more together.",
+        why,
         PAGE.source,
     )
-    .with_value("current_a", amperes.0)
-    .with_limit("current_a", limit.0)
-    .with_situation(help::name(all, situation))
-    .with_remedy(Remedy::advice("Use a larger converter, or a second one for part of what hangs on it."))
+    .with_value("current_a", sum.0)
+    .with_value("missing_a", sum.0 - c.limit.0)
+    .with_limit("current_a", c.limit.0)
+    .with_situation(situation);
+    if at.steady {
+        f = f.with_value("voltage_v", at.volts.0).with_limit("voltage_v", c.output.0);
+    }
+    if let Some(&(p, _)) = at.asked.first() {
+        f = f.with_subject(help::part(all.robot, p));
+    }
+    if let Some(other) = larger(all, part, c, sum) {
+        f = f.with_remedy(other);
+    }
+    f.with_remedy(Remedy::advice(match at.asked.first() {
+        Some(&(p, i)) if at.asked.len() > 1 => format!(
+            "Give {} a converter of its own for at least {}, or ask for {} less at once.",
+            all.robot.parts[p.0].name,
+            Amperes(i),
+            sum - c.limit
+        ),
+        _ => format!("Ask for {} less at once.", sum - c.limit),
+    }))
+}
+
+/// The smallest converter with the same output that gives what is asked for.
+fn larger(all: &All<'_>, part: PartId, c: &Converter, sum: Amperes) -> Option<Remedy> {
+    let suits = |o: &Converter| {
+        o.window_low.0 <= c.window_low.0 * 1.05
+            && o.window_high >= c.window_high
+            && o.limit.0 > sum.0 * (1.0 + help::AT_LIMIT)
+    };
+    shelf::other_converter(all, part, suits, &format!(", which gives {sum}"))
 }

@@ -61,23 +61,12 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         .with_situation(help::name(all, situation));
         if let Some(w) = drop.worst_wire {
             f = f.with_subject(help::wire(all.robot, w));
-            if let Some(remedy) = thicker(all, drop, w) {
-                f = f.with_remedy(remedy);
-            }
+        }
+        let excess = drop.source * (drop.fraction - drop.limit);
+        if let Some(remedy) = help::thicken_way(all, drop, situation, excess * help::A_LITTLE_MORE) {
+            f = f.with_remedy(remedy);
         }
         f = f.with_remedy(Remedy::advice("Shorten the way, or split the consumers over two feeds."));
         out.push(f);
     }
-}
-
-/// The size of the worst wire that would bring the sum below the limit, if that one wire can.
-fn thicker(all: &All<'_>, drop: &DropResult, id: loomdeck_model::WireId) -> Option<Remedy> {
-    let wire = &all.robot.wires[id.0];
-    let excess = (drop.fraction - drop.limit) * drop.source.0;
-    let now = wire.gauge.ohms_per_metre();
-    let gauge = wire.gauge.series().into_iter().filter(|g| g.area() > wire.gauge.area()).find(|g| {
-        let left = drop.worst_drop.0 * (g.ohms_per_metre() / now);
-        drop.worst_drop.0 - left > excess
-    })?;
-    Some(help::resize(all.robot, id, gauge, ""))
 }

@@ -1,6 +1,7 @@
 //! A wire's end does not go into its terminal.
 
 use super::{All, help};
+use loomdeck_model::part_type::Fitting;
 use loomdeck_model::wire::EndKind;
 use loomdeck_model::{Edit, Finding, Landing, Page, Remedy, Severity, WireId};
 
@@ -35,7 +36,9 @@ fn same(a: EndKind, b: EndKind) -> bool {
 
 pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
     for (w, wire) in all.robot.wires.iter().enumerate() {
-        for (end, chosen, key) in [(wire.from, wire.end_from, "end_from"), (wire.to, wire.end_to, "end_to")] {
+        for (end, chosen, key) in
+            [(wire.from, wire.end_from, "end_from"), (wire.to, wire.end_to, "end_to")]
+        {
             let (Some(kind), Landing::Part { part, terminal }) = (chosen, end) else { continue };
             let ends = &all.robot.type_of(part).terminals[terminal].ends;
             if ends.is_empty() || ends.iter().any(|&e| same(e, kind)) {
@@ -43,21 +46,44 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             }
             let word = all.robot.landing_word(end);
             let taken: Vec<String> = ends.iter().map(ToString::to_string).collect();
-            out.push(
+            let fitting = all.robot.type_of(part).terminals[terminal].fitting;
+            let f = numbers(
                 Finding::new(
                     PAGE.slug,
                     Severity::Fix,
                     help::wire(all.robot, WireId(w)),
-                    format!("{} ends in a {kind} at {word}, which takes: {}.", wire.name, taken.join(", ")),
+                    format!(
+                        "{} ends in a {kind} at {word}, which takes: {}.",
+                        wire.name,
+                        taken.join(", ")
+                    ),
                     "The terminal's type lists the ends that go in.",
                     PAGE.source,
                 )
-                .with_subject(help::part(all.robot, part))
-                .with_remedy(Remedy::edit(
-                    format!("Leave the end to the terminal: a {}.", taken[0]),
-                    vec![Edit::Unset { on: help::wire(all.robot, WireId(w)), key: key.to_owned() }],
-                )),
+                .with_subject(help::part(all.robot, part)),
+                kind,
+                fitting,
+                (wire.gauge.area().0, all.robot.type_of(part).terminals[terminal].thickest.0),
             );
+            out.push(f.with_remedy(Remedy::edit(
+                format!("Leave the end to the terminal: a {}.", taken[0]),
+                vec![Edit::Unset { on: help::wire(all.robot, WireId(w)), key: key.to_owned() }],
+            )));
         }
+    }
+}
+
+/// The size of the end against that of what it should go on or into; the conductor's cross-section
+/// against the largest that goes in where neither has another size.
+fn numbers(f: Finding, kind: EndKind, fitting: Fitting, area: (f64, f64)) -> Finding {
+    let f = match kind {
+        EndKind::Ring(d) | EndKind::Fork(d) => f.with_value("hole_mm", d),
+        EndKind::Receptacle(w) => f.with_value("tab_mm", w),
+        _ => f.with_value("area_mm2", area.0),
+    };
+    match fitting {
+        Fitting::Stud(thread) => f.with_limit("hole_mm", thread.major().0),
+        Fitting::Tab(width) => f.with_limit("tab_mm", width.0),
+        _ => f.with_limit("area_mm2", area.1),
     }
 }

@@ -1,6 +1,6 @@
 //! A fuse is larger than its holder.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::{Finding, Page, Remedy, Severity};
 
@@ -37,7 +37,10 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             PAGE.slug,
             Severity::Fix,
             help::part(all.robot, fuse.part),
-            format!("The {rating} fuse in {name} {} is more than its holder bears: {}.", fuse.way, way.limit),
+            format!(
+                "The {rating} fuse in {name} {} is more than its holder bears: {}.",
+                fuse.way, way.limit
+            ),
             "Before the fuse opens, the holder may overheat.",
             PAGE.source,
         )
@@ -51,6 +54,12 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
                     && fuse.smallest.is_none_or(|s| *r >= s.0)
             })
             .and_then(|r| Some((r, crate::fuse::window::fuse_named(all.robot, &way.form, r)?)));
+        let holder = shelf::instead(all, fuse.part, |t| {
+            let o = shelf::way(t, &fuse.way)?;
+            (o.form == way.form && o.limit >= rating).then_some(o.limit.0)
+        });
+        let holder = holder.map(|t| shelf::swap(all, &[fuse.part], t, ", which bears it"));
+        let f = holder.into_iter().fold(f, Finding::with_remedy);
         out.push(f.with_remedy(match best {
             Some((r, fuse_name)) => Remedy::edit(
                 format!("Put a {} fuse into it.", loomdeck_model::units::Amperes(r)),

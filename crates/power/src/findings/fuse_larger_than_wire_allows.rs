@@ -77,7 +77,8 @@ fn smaller(all: &All<'_>, fuse: &FuseResult) -> Option<Remedy> {
         .filter(|r| *r >= least.0 && *r <= most.0)
         .collect();
     fitting.sort_by(f64::total_cmp);
-    let best = fitting.into_iter().rev().find_map(|r| Some((r, fuse_named(all.robot, &way.form, r)?)))?;
+    let best =
+        fitting.into_iter().rev().find_map(|r| Some((r, fuse_named(all.robot, &way.form, r)?)))?;
     Some(Remedy::edit(
         format!("Put a {} fuse into it.", Amperes(best.0)),
         vec![help::set_fuse(all.robot, fuse.part, &fuse.way, &best.1)],

@@ -48,7 +48,9 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             )
             .with_value("voltage_v", fuse.voltage.0)
             .with_limit("voltage_v", data.voltage.0)
-            .with_remedy(Remedy::advice("Use a fuse made for a higher voltage, with a holder to match.")),
+            .with_remedy(Remedy::advice(
+                "Use a fuse made for a higher voltage, with a holder to match.",
+            )),
         );
     }
 }

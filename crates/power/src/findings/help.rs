@@ -3,11 +3,14 @@
 use super::All;
 use crate::fuse::window::lasting_limit;
 use crate::heat::wire::{self, Conductor};
+use crate::results::{DropResult, ElementResult, EndOfBranch, Outcome, SituationResult};
 use loomdeck_model::units::*;
 use loomdeck_model::wire::{Gauge, Insulation};
 use loomdeck_model::{
-    Edit, EditValue, Face, Landing, Place, PlugPlace, Point, Remedy, Robot, SituationId, Subject, WireId,
+    Edit, EditValue, Face, Finding, Landing, PartId, Place, PlugPlace, Point, Remedy, Robot,
+    SituationId, Subject, WireId,
 };
+use std::collections::BTreeMap;
 
 /// Where on a face a subject is tagged.
 pub fn spot(robot: &Robot, subject: Option<&Subject>) -> Option<(Face, Point)> {
@@ -82,11 +85,97 @@ pub const SIZE_TOLERANCE: f64 = 0.15;
 
 /// Whether a size goes into a landing.
 pub fn fits(robot: &Robot, landing: Landing, gauge: Gauge) -> bool {
-    range(robot, landing).is_none_or(|(thin, thick)| {
-        let a = gauge.area().0;
-        a >= thin.0 * (1.0 - SIZE_TOLERANCE) && a <= thick.0 * (1.0 + SIZE_TOLERANCE)
+    range(robot, landing).is_none_or(|range| goes_into(gauge, range))
+}
+
+/// Whether a size lies within a terminal's thinnest and thickest.
+pub fn goes_into(gauge: Gauge, (thin, thick): (SquareMillimetres, SquareMillimetres)) -> bool {
+    let a = gauge.area().0;
+    a >= thin.0 * (1.0 - SIZE_TOLERANCE) && a <= thick.0 * (1.0 + SIZE_TOLERANCE)
+}
+
+/// Thickens the wires of a way, each time the one that loses most, until they lose this much less at
+/// the currents of a situation. `None` when their terminals do not take what that needs.
+pub fn thicken_way(
+    all: &All<'_>,
+    drop: &DropResult,
+    situation: SituationId,
+    gain: Volts,
+) -> Option<Remedy> {
+    let robot = all.robot;
+    let lost = |id: WireId| all.study.situations[situation.0].wires[id.0].drop.0.abs();
+    let per_metre = |id: WireId| robot.wires[id.0].gauge.ohms_per_metre();
+    let mut sizes: BTreeMap<WireId, Gauge> = BTreeMap::new();
+    let mut now: Vec<(WireId, f64)> = drop.wires.iter().map(|&id| (id, lost(id))).collect();
+    let mut gained = 0.0;
+    while gained < gain.0 {
+        let best = now
+            .iter()
+            .enumerate()
+            .filter_map(|(at, &(id, volts))| {
+                let wire = &robot.wires[id.0];
+                let size = sizes.get(&id).copied().unwrap_or(wire.gauge);
+                let next = size.thicker()?;
+                let ends = fits(robot, wire.from, next) && fits(robot, wire.to, next);
+                (ends && volts > 0.0).then_some((at, id, next, volts))
+            })
+            .max_by(|a, b| a.3.total_cmp(&b.3).then(b.0.cmp(&a.0)));
+        let (at, id, next, before) = best?;
+        let after = lost(id) * (next.ohms_per_metre() / per_metre(id));
+        gained += before - after;
+        now[at].1 = after;
+        sizes.insert(id, next);
+    }
+    let told: Vec<String> =
+        sizes.iter().map(|(w, g)| format!("{} to {g}", robot.wires[w.0].name)).collect();
+    let edits = sizes.iter().map(|(&w, &g)| set_size(robot, w, g)).collect();
+    (!sizes.is_empty()).then(|| Remedy::edit(format!("Thicken {}.", told.join(", ")), edits))
+}
+
+/// The converter at its limit that a consumer hangs on, in a situation or (`peak`) when all loads are
+/// at their peak.
+pub fn limiting_feed(
+    all: &All<'_>,
+    s: &SituationResult,
+    consumer: PartId,
+    peak: bool,
+) -> Option<PartId> {
+    let feed = s.drops.iter().find(|d| d.part == consumer)?.fed_by;
+    let limit = super::shelf::converter(all.robot.type_of(feed))?.limit;
+    s.parts[feed.0].elements.iter().find_map(|e| match e {
+        ElementResult::Converter { output_current, peak_output_current, .. } => {
+            let amperes = if peak { peak_output_current } else { output_current };
+            (amperes.0 >= limit.0 * (1.0 - AT_LIMIT)).then_some(feed)
+        }
+        _ => None,
     })
 }
+
+/// The converter at its limit that keeps a situation from full load, when that is what does.
+pub fn limiting(all: &All<'_>, s: &SituationResult, peak: bool) -> Option<PartId> {
+    match if peak { &s.peak_outcome } else { &s.outcome } {
+        Outcome::Ends { part: Some(p), how: EndOfBranch::Limits, .. } => Some(*p),
+        Outcome::Ends { part: Some(p), how: EndOfBranch::Collapses, .. } => {
+            limiting_feed(all, s, *p, peak)
+        }
+        _ => None,
+    }
+}
+
+/// A finding with what can be written into the files first, when something can, and advice after it.
+pub fn with_first(f: Finding, first: Option<Remedy>, advice: Remedy) -> Finding {
+    match first {
+        Some(remedy) => f.with_remedy(remedy),
+        None => f,
+    }
+    .with_remedy(advice)
+}
+
+/// What a remedy gains beyond what is needed: the currents change a little with it.
+pub const A_LITTLE_MORE: f64 = 1.1;
+
+/// How near the limit of a converter counts as at it.
+pub const AT_LIMIT: f64 = 1e-3;
 
 /// Sets a wire's size, if both its ends take it; otherwise says what stands in the way.
 pub fn resize(robot: &Robot, id: WireId, gauge: Gauge, gain: &str) -> Remedy {
@@ -151,6 +240,39 @@ pub fn cool_size(
     w.gauge.series().into_iter().filter(|g| g.area() > w.gauge.area()).find_map(|g| {
         let t = temperature_with(all, id, situation, g, w.insulation)?;
         (t <= limit.0).then_some((g, t))
+    })
+}
+
+/// Thickens a wire so that it stays below its limits in a situation and its fuse protects it, and with
+/// it the other wires behind that fuse that need the same.
+pub fn cool(all: &All<'_>, id: WireId, situation: SituationId) -> Option<Remedy> {
+    let fuse = all.study.fuses.iter().find(|f| f.wires.contains(&id));
+    let wires = fuse.map_or(vec![id], |f| f.wires.clone());
+    let mut sizes = Vec::new();
+    let mut reached: f64 = 0.0;
+    for w in wires {
+        let limit = overall_limit(all, w);
+        let hot = all.study.situations[situation.0].wires[w.0].temperature.is_none_or(|t| t > limit);
+        let cool = if hot { Some(cool_size(all, w, situation, limit)?) } else { None };
+        let thin =
+            fuse.and_then(|f| f.thin.iter().find(|t| t.wire == w)).filter(|t| t.for_fuse.is_some());
+        let sizes_of = cool.map(|c| c.0).into_iter().chain(thin.and_then(|t| t.for_fuse));
+        let Some(gauge) = sizes_of.reduce(|a, b| if b.area() > a.area() { b } else { a }) else {
+            continue;
+        };
+        let wire = &all.robot.wires[w.0];
+        if !fits(all.robot, wire.from, gauge) || !fits(all.robot, wire.to, gauge) {
+            return None;
+        }
+        let insulation = wire.insulation;
+        reached = reached.max(temperature_with(all, w, situation, gauge, insulation)?);
+        sizes.push((w, gauge));
+    }
+    let told: Vec<String> =
+        sizes.iter().map(|(w, g)| format!("{} to {g}", all.robot.wires[w.0].name)).collect();
+    let edits = sizes.iter().map(|&(w, g)| set_size(all.robot, w, g)).collect();
+    (!sizes.is_empty()).then(|| {
+        Remedy::edit(format!("Thicken {} ({:.0} at most).", told.join(", "), Celsius(reached)), edits)
     })
 }
 

@@ -31,7 +31,9 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         let ElementKind::Load(load) = kind else { continue };
         let mut worst: Option<(Volts, SituationId, bool)> = None;
         for s in &all.study.situations {
-            let ElementResult::Load { voltage, peak_voltage, current, .. } = &s.parts[part.0].elements[e] else {
+            let ElementResult::Load { voltage, peak_voltage, current, .. } =
+                &s.parts[part.0].elements[e]
+            else {
                 continue;
             };
             // A rail that is off, or a load that wants nothing, is no brown-out.
@@ -39,6 +41,10 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
                 continue;
             }
             let steady = *voltage < load.brown_out;
+            // What hangs on a converter at its limit is told of in `converter-overloaded`.
+            if help::limiting_feed(all, s, part, !steady).is_some() {
+                continue;
+            }
             let lowest = voltage.min(*peak_voltage);
             if lowest < load.brown_out && worst.is_none_or(|w| (steady, w.0) > (w.2, lowest)) {
                 worst = Some((lowest, s.situation, steady));
@@ -63,16 +69,10 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         .with_limit("voltage_v", load.brown_out.0)
         .with_situation(help::name(all, situation));
         let drop = all.study.situations[situation.0].drops.iter().find(|d| d.part == part);
-        if let Some((wire, gauge)) = drop.and_then(|d| {
-            let wire = d.worst_wire?;
-            let missing = load.brown_out.0 - v.0;
-            let g = all.robot.wires[wire.0].gauge;
-            let size = g.series().into_iter().filter(|t| t.area() > g.area()).find(|t| {
-                d.worst_drop.0 * (1.0 - t.ohms_per_metre() / g.ohms_per_metre()) > missing
-            })?;
-            Some((wire, size))
+        if let Some(remedy) = drop.and_then(|d| {
+            help::thicken_way(all, d, situation, (load.brown_out - v) * help::A_LITTLE_MORE)
         }) {
-            f = f.with_remedy(help::resize(all.robot, wire, gauge, ""));
+            f = f.with_remedy(remedy);
         }
         out.push(f.with_remedy(Remedy::advice(
             "Feed it through a converter that also steps up, or from a battery of its own.",

@@ -3,6 +3,7 @@
 #[macro_use]
 mod bench;
 mod help;
+mod shelf;
 
 use crate::circuit::Circuit;
 use crate::heat::robot::Wires;

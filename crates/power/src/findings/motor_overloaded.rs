@@ -1,8 +1,8 @@
 //! A motor or its driver carries more for long than it bears.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use crate::results::ElementResult;
-use loomdeck_model::element::ElementKind;
+use loomdeck_model::element::{Driver, ElementKind};
 use loomdeck_model::units::Amperes;
 use loomdeck_model::{Finding, Page, Remedy, Severity, SituationId};
 
@@ -50,7 +50,8 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         let mut worst: Option<(Amperes, SituationId)> = None;
         for s in &all.study.situations {
             let situation = &all.robot.situations[s.situation.0];
-            let long = situation.lasting || situation.lasts.is_some_and(|t| t > all.robot.limits.stall * 10.0);
+            let long =
+                situation.lasting || situation.lasts.is_some_and(|t| t > all.robot.limits.stall * 10.0);
             if !long {
                 continue;
             }
@@ -67,7 +68,15 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         }
         let Some((amperes, situation)) = worst else { continue };
         let name = &all.robot.parts[part.0].name;
-        out.push(
+        let other = shelf::driver(all.robot.type_of(part)).and_then(|own| {
+            let suits = |d: &Driver| {
+                d.continuous >= amperes
+                    && d.window_low <= own.window_low
+                    && d.window_high >= own.window_high
+            };
+            shelf::other_driver(all, part, suits, &format!(", which bears {amperes} for long"))
+        });
+        out.push(help::with_first(
             Finding::new(
                 PAGE.slug,
                 Severity::Fix,
@@ -78,10 +87,11 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             )
             .with_value("current_a", amperes.0)
             .with_limit("current_a", limit.0)
-            .with_situation(help::name(all, situation))
-            .with_remedy(Remedy::advice(
+            .with_situation(help::name(all, situation)),
+            other,
+            Remedy::advice(
                 "Ask for less torque, gear it lower, or use a larger one; if this lasts only seconds, say so with `lasts_s`.",
-            )),
-        );
+            ),
+        ));
     }
 }

@@ -1,6 +1,7 @@
 //! A part is meant to work and gets no supply.
 
 use super::{All, help};
+use crate::circuit::values::{Level, amperes};
 use crate::results::ElementResult;
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::{Finding, Landing, MotorTask, Page, PartId, Remedy, Severity, SituationId};
@@ -33,13 +34,17 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
     for (part, e, kind) in help::elements(all) {
         let consumer = matches!(
             kind,
-            ElementKind::Load(_) | ElementKind::Converter(_) | ElementKind::Driver(_) | ElementKind::Motor(_)
+            ElementKind::Load(_)
+                | ElementKind::Converter(_)
+                | ElementKind::Driver(_)
+                | ElementKind::Motor(_)
         );
         if !consumer || all.study.situations.is_empty() {
             continue;
         }
-        let unfed =
-            |s: &crate::results::SituationResult| matches!(s.parts[part.0].elements[e], ElementResult::Unfed);
+        let unfed = |s: &crate::results::SituationResult| {
+            matches!(s.parts[part.0].elements[e], ElementResult::Unfed)
+        };
         if all.study.situations.iter().all(unfed) && !matches!(kind, ElementKind::Motor(_)) {
             told.insert(part, (Severity::Fix, None));
             continue;
@@ -57,10 +62,7 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
     for (part, (severity, situation)) in told {
         let name = &all.robot.parts[part.0].name;
         let (what, why) = match situation {
-            None => (
-                format!("Nothing feeds {name} in any situation."),
-                open_ends(all, part),
-            ),
+            None => (format!("Nothing feeds {name} in any situation."), open_ends(all, part)),
             Some(s) => (
                 format!("{name} has work to do in `{}`, and nothing feeds it.", help::name(all, s)),
                 "A switch on its way is open, a plug is pulled or a converter is off.".to_owned(),
@@ -70,11 +72,37 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             .with_remedy(Remedy::advice(format!(
                 "Wire both supply terminals of {name} to a source and its return; close what the situation needs closed."
             )));
+        f = numbers(all, part, f);
         if let Some(s) = situation {
             f = f.with_situation(help::name(all, s));
         }
         out.push(f);
     }
+}
+
+/// In how many situations it gets nothing, the most that it asks for, and the least voltage it works at.
+fn numbers(all: &All<'_>, part: PartId, mut f: Finding) -> Finding {
+    let unfed = |s: &&crate::results::SituationResult| {
+        s.parts[part.0].elements.iter().any(|e| matches!(e, ElementResult::Unfed))
+    };
+    f = f.with_value("situation_count", all.study.situations.iter().filter(unfed).count() as f64);
+    for element in &all.robot.type_of(part).elements {
+        match &element.kind {
+            ElementKind::Load(load) => {
+                let most = all
+                    .robot
+                    .situations
+                    .iter()
+                    .map(|s| amperes(s, part, load, Level::Mean) * load.nominal.0)
+                    .fold(0.0, f64::max);
+                f = f.with_value("wanted_power_w", most).with_limit("voltage_v", load.brown_out.0);
+            }
+            ElementKind::Converter(c) => f = f.with_limit("voltage_v", c.window_low.0),
+            ElementKind::Driver(d) => f = f.with_limit("voltage_v", d.window_low.0),
+            _ => {}
+        }
+    }
+    f
 }
 
 /// Which of its terminals have no wire.

@@ -1,10 +1,10 @@
 //! Pushed by hand, the motors lift a driver's supply above its window.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use crate::results::ElementResult;
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::units::Volts;
-use loomdeck_model::{Finding, MovedBy, Page, Remedy, Severity, SituationId};
+use loomdeck_model::{Finding, MovedBy, Page, PartId, Remedy, Severity, SituationId};
 
 /// The page.
 pub const PAGE: Page = Page {
@@ -67,8 +67,14 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         let limit = if destroyed { d.absolute_max } else { d.window_high };
         let name = &all.robot.parts[part.0].name;
         let speed = all.robot.situations[situation.0].speed;
+        let stronger = shelf::other_driver(
+            all,
+            part,
+            |o| o.window_high > v && o.continuous >= d.continuous && o.window_low < lowest(all, part, e),
+            ", which bears this voltage",
+        );
         let end = if destroyed { "it is destroyed above" } else { "its window ends at" };
-        out.push(
+        out.push(help::with_first(
             Finding::new(
                 PAGE.slug,
                 if destroyed { Severity::Danger } else { Severity::Fix },
@@ -82,11 +88,22 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             )
             .with_value("voltage_v", v.0)
             .with_limit("voltage_v", limit.0)
-            .with_situation(help::name(all, situation))
-            .with_remedy(Remedy::advice(
+            .with_situation(help::name(all, situation)),
+            stronger,
+            Remedy::advice(
                 "Lead the current back to the battery past the open switch with a diode and a fuse of its own.",
-            ))
+            ),
+        )
             .with_remedy(Remedy::advice("Push it more slowly, or lift the driven wheels.")),
         );
     }
+}
+
+/// The lowest supply at which a driver runs in any situation.
+fn lowest(all: &All<'_>, part: PartId, e: usize) -> Volts {
+    let running = all.study.situations.iter().filter_map(|s| match &s.parts[part.0].elements[e] {
+        ElementResult::Driver { peak_voltage, running: true, .. } => Some(*peak_voltage),
+        _ => None,
+    });
+    running.fold(Volts(f64::INFINITY), Volts::min)
 }

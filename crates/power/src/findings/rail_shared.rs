@@ -90,9 +90,8 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         for p in logic.iter().chain(&rough) {
             f = f.with_subject(help::part(all.robot, *p));
         }
-        out.push(f.with_remedy(Remedy::advice(format!(
-            "Give {} a converter of its own.",
-            names(&logic)
-        ))));
+        out.push(
+            f.with_remedy(Remedy::advice(format!("Give {} a converter of its own.", names(&logic)))),
+        );
     }
 }

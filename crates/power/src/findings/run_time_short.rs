@@ -1,7 +1,8 @@
 //! The batteries do not last the day.
 
-use super::{All, help};
-use loomdeck_model::{Finding, Page, Remedy, Severity, Subject};
+use super::{All, help, shelf};
+use loomdeck_model::element::Battery;
+use loomdeck_model::{Finding, Page, PartId, Remedy, Severity, Subject};
 
 /// The page.
 pub const PAGE: Page = Page {
@@ -15,7 +16,7 @@ pub const PAGE: Page = Page {
         load_type!("heater", "power", "power", 12, 5, 20, 4),
         ring!("lead-agm-12v-12ah", "blade-7-5a", "heater", 2.5, 300),
         situation!("on"),
-        "\n[[day]]\nsituation = \"on\"\nminutes = 300\n"
+        "\n[[day]]\nsituation = \"on\"\nminutes = 150\n"
     ),
     after: small_robot!(
         load_type!("heater", "power", "power", 12, 5, 20, 4),
@@ -48,10 +49,12 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             hours(day.planned.0)
         )
     };
-    let why = day.first_empty.and_then(|p| day.batteries.iter().find(|b| b.part == p)).map_or_else(
-        String::new,
-        |b| format!("It gives {} on average, and at that rate {} in all.", b.mean, b.capacity),
-    );
+    let why = day
+        .first_empty
+        .and_then(|p| day.batteries.iter().find(|b| b.part == p))
+        .map_or_else(String::new, |b| {
+            format!("It gives {} on average, and at that rate {} in all.", b.mean, b.capacity)
+        });
     let mut f = Finding::new(
         PAGE.slug,
         if day.fits { Severity::Look } else { Severity::Fix },
@@ -61,10 +64,23 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         PAGE.source,
     )
     .with_value("time_s", run_time.0)
-    .with_limit("time_s", wanted)
-    .with_remedy(Remedy::advice("Use a larger battery, change it at half time, or plan quieter stretches."));
+    .with_limit("time_s", wanted);
+    if let Some(remedy) = day.first_empty.and_then(|p| larger(all, p, wanted / run_time.0)) {
+        f = f.with_remedy(remedy);
+    }
+    f = f.with_remedy(Remedy::advice(
+        "Use a larger battery, change it at half time, or plan quieter stretches.",
+    ));
     if let Some(p) = day.first_empty {
         f = f.with_subject(help::part(all.robot, p));
     }
     out.push(f);
+}
+
+/// The smallest battery that holds as much more as is missing.
+fn larger(all: &All<'_>, part: PartId, times: f64) -> Option<Remedy> {
+    let own = shelf::battery(all.robot.type_of(part))?;
+    let least = own.capacity.0 * times;
+    let suits = |b: &Battery| b.capacity.0 >= least && b.discharge_limit >= own.discharge_limit;
+    shelf::other_battery(all, part, suits, "")
 }

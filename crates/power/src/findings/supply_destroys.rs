@@ -1,10 +1,13 @@
 //! A supply is higher than a part survives, or the wrong way round.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use crate::results::ElementResult;
-use loomdeck_model::element::ElementKind;
+use loomdeck_model::element::{Driver, ElementKind};
+use loomdeck_model::part_type::TerminalRole;
 use loomdeck_model::units::Volts;
-use loomdeck_model::{Finding, MovedBy, Page, PartId, Remedy, Severity, SituationId};
+use loomdeck_model::{
+    Edit, EditValue, Finding, Landing, MovedBy, Page, PartId, Remedy, Severity, SituationId, WireId,
+};
 
 /// The page.
 pub const PAGE: Page = Page {
@@ -47,7 +50,9 @@ fn stands(kind: &ElementKind, result: &ElementResult) -> Option<(Volts, Volts)> 
         (ElementKind::Converter(c), ElementResult::Converter { input_voltage, .. }) => {
             Some((c.absolute_max, *input_voltage))
         }
-        (ElementKind::Driver(d), ElementResult::Driver { voltage, .. }) => Some((d.absolute_max, *voltage)),
+        (ElementKind::Driver(d), ElementResult::Driver { voltage, .. }) => {
+            Some((d.absolute_max, *voltage))
+        }
         (ElementKind::Meter(m), ElementResult::Meter { voltage, .. }) => Some((m.voltage, *voltage)),
         (ElementKind::Capacitor(c), ElementResult::Capacitor { voltage }) => Some((c.voltage, *voltage)),
         (ElementKind::Contactor(c), ElementResult::Contactor { coil_voltage, .. }) => {
@@ -88,23 +93,37 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
 
 fn too_high(all: &All<'_>, part: PartId, limit: Volts, v: Volts, situation: SituationId) -> Finding {
     let name = &all.robot.parts[part.0].name;
-    Finding::new(
+    let f = Finding::new(
         PAGE.slug,
         Severity::Danger,
         help::part(all.robot, part),
-        format!("{name} gets {v:.1} in `{}`; above {limit} it is destroyed.", help::name(all, situation)),
+        format!(
+            "{name} gets {v:.1} in `{}`; above {limit} it is destroyed.",
+            help::name(all, situation)
+        ),
         "Its rail stands that high in this situation.",
         PAGE.source,
     )
     .with_value("voltage_v", v.0)
     .with_limit("voltage_v", limit.0)
-    .with_situation(help::name(all, situation))
-    .with_remedy(Remedy::advice("Use a part made for this rail, or feed it through a converter."))
+    .with_situation(help::name(all, situation));
+    let other = shelf::other_converter(
+        all,
+        part,
+        |o| o.absolute_max > v && o.window_high > v && o.window_low < v,
+        ", which bears this voltage",
+    )
+    .or_else(|| {
+        let bears = |o: &Driver| o.absolute_max > v && o.window_high > v && o.window_low < v;
+        shelf::other_driver(all, part, bears, ", which bears this voltage")
+    });
+    let advice = Remedy::advice("Use a part made for this rail, or feed it through a converter.");
+    help::with_first(f, other, advice)
 }
 
 fn wrong_way(all: &All<'_>, part: PartId, v: Volts, situation: SituationId) -> Finding {
     let name = &all.robot.parts[part.0].name;
-    Finding::new(
+    let f = Finding::new(
         PAGE.slug,
         Severity::Danger,
         help::part(all.robot, part),
@@ -114,6 +133,37 @@ fn wrong_way(all: &All<'_>, part: PartId, v: Volts, situation: SituationId) -> F
     )
     .with_value("voltage_v", v.0)
     .with_limit("voltage_v", 0.0)
-    .with_situation(help::name(all, situation))
-    .with_remedy(Remedy::advice("Exchange the two wires at it."))
+    .with_situation(help::name(all, situation));
+    match exchanged(all, part) {
+        Some(edits) => f.with_remedy(Remedy::edit(format!("Exchange the wires at {name}."), edits)),
+        None => f.with_remedy(Remedy::advice("Exchange the two wires at it.")),
+    }
+}
+
+/// Leads every wire on its positive terminal to its return and the other way round.
+fn exchanged(all: &All<'_>, part: PartId) -> Option<Vec<Edit>> {
+    let own = all.robot.type_of(part);
+    let only = |role: TerminalRole| {
+        let mut found = own.terminals.iter().enumerate().filter(|(_, t)| t.role == role);
+        found.next().map(|t| t.0).filter(|_| found.next().is_none())
+    };
+    let (plus, minus) = (only(TerminalRole::Positive)?, only(TerminalRole::Return)?);
+    let other = |end: Landing| match end {
+        Landing::Part { part: p, terminal } if p == part && (terminal == plus || terminal == minus) => {
+            Some(Landing::Part { part, terminal: plus + minus - terminal })
+        }
+        _ => None,
+    };
+    let mut edits = Vec::new();
+    for (w, wire) in all.robot.wires.iter().enumerate() {
+        for (key, end) in [("from", other(wire.from)), ("to", other(wire.to))] {
+            let Some(end) = end else { continue };
+            edits.push(Edit::Set {
+                on: help::wire(all.robot, WireId(w)),
+                key: key.to_owned(),
+                value: EditValue::Text(all.robot.landing_word(end)),
+            });
+        }
+    }
+    (!edits.is_empty()).then_some(edits)
 }

@@ -1,6 +1,6 @@
 //! A switch, relay, slip ring, diode, bus bar or protection carries too much.
 
-use super::{All, help};
+use super::{All, help, shelf};
 use crate::results::ElementResult;
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::units::Amperes;
@@ -82,7 +82,7 @@ fn finding(
     situation: SituationId,
 ) -> Finding {
     let name = &all.robot.parts[part.0].name;
-    Finding::new(
+    let f = Finding::new(
         PAGE.slug,
         Severity::Fix,
         help::part(all.robot, part),
@@ -92,6 +92,28 @@ fn finding(
     )
     .with_value("current_a", amperes.0)
     .with_limit("current_a", rating.0)
-    .with_situation(help::name(all, situation))
-    .with_remedy(Remedy::advice("Use a larger one, or let a contactor carry the current and this switch its coil."))
+    .with_situation(help::name(all, situation));
+    let advice = "Use a larger one, or let a contactor carry the current and this switch its coil.";
+    help::with_first(f, larger(all, part, amperes), Remedy::advice(advice))
+}
+
+/// The smallest switch or contactor that bears this and breaks no less.
+fn larger(all: &All<'_>, part: PartId, amperes: Amperes) -> Option<Remedy> {
+    let own = all.robot.type_of(part);
+    let other = if let Some(s) = shelf::switch(own) {
+        shelf::instead(all, part, |t| {
+            let o = shelf::switch(t)?;
+            (o.rating >= amperes && o.voltage >= s.voltage).then_some(o.rating.0)
+        })
+    } else {
+        let c = shelf::contactor(own)?;
+        shelf::instead(all, part, |t| {
+            let o = shelf::contactor(t)?;
+            let same = o.normally_closed == c.normally_closed
+                && o.pull_in <= c.pull_in
+                && o.coil_max >= c.coil_max;
+            (same && o.rating >= amperes && o.voltage >= c.voltage).then_some(o.rating.0)
+        })
+    }?;
+    Some(shelf::swap(all, &[part], other, &format!(", which bears {amperes}")))
 }

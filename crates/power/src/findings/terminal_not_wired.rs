@@ -75,7 +75,9 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
                 "Its other supply terminals are wired.",
                 PAGE.source,
             )
-            .with_remedy(Remedy::advice("Add the wire, or mark the terminal as optional in the part's type.")),
+            .with_remedy(Remedy::advice(
+                "Add the wire, or mark the terminal as optional in the part's type.",
+            )),
         );
     }
 }
@@ -95,9 +97,11 @@ fn is_spare(all: &All<'_>, part: PartId, terminal: &str) -> bool {
         ElementKind::FuseWay(w) if w.a == t.node || w.b == t.node => {
             !all.robot.parts[part.0].fuses.contains_key(&e.name)
         }
-        ElementKind::Driver(d) => d.channels.iter().all(|c| {
-            (c.a != t.node && c.b != t.node) || !(wired(c.a) || wired(c.b))
-        }) && d.plus != t.node && d.minus != t.node,
+        ElementKind::Driver(d) => {
+            d.channels.iter().all(|c| (c.a != t.node && c.b != t.node) || !(wired(c.a) || wired(c.b)))
+                && d.plus != t.node
+                && d.minus != t.node
+        }
         other => !other.nodes().contains(&t.node),
     })
 }

@@ -54,8 +54,8 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             ),
             PAGE.source,
         )
-        .with_value("wires", wires.len() as f64)
-        .with_limit("wires", f64::from(room));
+        .with_value("wire_count", wires.len() as f64)
+        .with_limit("wire_count", f64::from(room));
         for w in &wires {
             f = f.with_subject(help::wire(all.robot, *w));
         }

@@ -54,7 +54,10 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
                 PAGE.slug,
                 Severity::Fix,
                 help::part(all.robot, part),
-                format!("{word} carries {amperes} in `{}`; it bears {limit}.", help::name(all, situation)),
+                format!(
+                    "{word} carries {amperes} in `{}`; it bears {limit}.",
+                    help::name(all, situation)
+                ),
                 format!("{} brings it.", all.robot.wires[wire.0].name),
                 PAGE.source,
             )
@@ -62,7 +65,9 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
             .with_value("current_a", amperes.0)
             .with_limit("current_a", limit.0)
             .with_situation(help::name(all, situation))
-            .with_remedy(Remedy::advice("Choose a part with a stronger terminal, or split what hangs on it.")),
+            .with_remedy(Remedy::advice(
+                "Choose a part with a stronger terminal, or split what hangs on it.",
+            )),
         );
     }
 }

@@ -60,11 +60,11 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         .with_value("temperature_c", t)
         .with_limit("temperature_c", limit.0)
         .with_situation(help::name(all, situation));
-        f = match help::cool_size(all, id, situation, help::overall_limit(all, id)) {
-            Some((gauge, t)) => {
-                f.with_remedy(help::resize(all.robot, id, gauge, &format!(" ({:.0})", Celsius(t))))
+        f = match help::cool(all, id, situation) {
+            Some(remedy) => f.with_remedy(remedy),
+            None => {
+                f.with_remedy(Remedy::advice("Take less current through it, or keep the air cooler."))
             }
-            None => f.with_remedy(Remedy::advice("Take less current through it, or keep the air cooler.")),
         };
         out.push(f);
     }

@@ -66,3 +66,120 @@ fn slugs_are_unique_and_pages_complete() {
         );
     }
 }
+
+/// What makes two findings the same one.
+fn key(f: &Finding) -> (&'static str, Vec<loomdeck_model::Subject>, Option<String>) {
+    (f.slug, f.subjects.clone(), f.situation.clone())
+}
+
+#[test]
+fn every_change_of_the_files_does_what_it_says() {
+    let mut wrong = Vec::new();
+    let mut tried = 0;
+    for page in PAGES {
+        let before = found(page.before);
+        let old: BTreeSet<_> = before.iter().map(key).collect();
+        for f in before.iter().filter(|f| f.slug == page.slug) {
+            for remedy in f.remedies.iter().filter(|r| !r.edits.is_empty()) {
+                tried += 1;
+                let folder = loomdeck_model::Folder::single(page.before);
+                let text = match loomdeck_model::edit::apply(&folder, &remedy.edits) {
+                    Ok(changed) => changed.files["robot.toml"].clone(),
+                    Err(why) => {
+                        wrong.push(format!("{}: {}: {why}", page.slug, remedy.text));
+                        continue;
+                    }
+                };
+                let after = found(&text);
+                if after.iter().any(|a| key(a) == key(f)) {
+                    wrong.push(format!("{}: {}: still there", page.slug, remedy.text));
+                }
+                let brings = after.iter().filter(|a| a.severity <= f.severity && !old.contains(&key(a)));
+                wrong.extend(
+                    brings.map(|a| format!("{}: {}: brings {}", page.slug, remedy.text, a.what)),
+                );
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(tried >= 20, "{tried}");
+}
+
+/// Kinds that no change of the files cures: something must be built, moved or bought that the files
+/// do not know yet.
+const BY_HAND: [&str; 14] = [
+    // A fuse of another body with its holder, or one nearer to the battery.
+    "fuse-cannot-break-short-circuit",
+    "fuse-far-from-battery",
+    "fuse-voltage-too-low",
+    "unfused-wire",
+    // A bus bar or splice more, or wires led elsewhere.
+    "terminal-overfull",
+    "terminal-overloaded",
+    "contact-overloaded",
+    "dead-short",
+    "part-unfed",
+    // A part made for something else, or a circuit more.
+    "switch-overloaded",
+    "supply-destroys-part",
+    "motor-overloaded",
+    "motor-too-slow",
+    "pushed-bus-too-high",
+];
+
+#[test]
+fn serious_findings_can_be_cured_in_the_files_or_only_by_hand() {
+    let without: Vec<&str> = PAGES
+        .iter()
+        .filter(|p| p.severity <= Severity::Fix && !BY_HAND.contains(&p.slug))
+        .filter(|p| {
+            let all = found(p.before);
+            let own = all.iter().filter(|f| f.slug == p.slug);
+            own.flat_map(|f| &f.remedies).all(|r| r.edits.is_empty())
+        })
+        .map(|p| p.slug)
+        .collect();
+    assert_eq!(without, Vec::<&str>::new());
+}
+
+#[test]
+fn every_number_says_its_unit() {
+    const UNITS: [&str; 9] = ["_a", "_v", "_c", "_mm", "_mm2", "_s", "_w", "_rpm", "_count"];
+    for page in PAGES {
+        for f in found(page.before) {
+            let keys = f.values.keys().chain(f.limits.keys());
+            for key in keys {
+                assert!(
+                    *key == "percent" || UNITS.iter().any(|u| key.ends_with(u)),
+                    "{}: {key}",
+                    f.slug
+                );
+            }
+            assert!(f.severity > Severity::Fix || !f.values.is_empty(), "{} has no number", f.slug);
+        }
+    }
+}
+
+#[test]
+fn changes_of_a_real_machine_do_what_they_say() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/samovar-first-try");
+    let folder = loomdeck_model::Folder::load(&path).unwrap();
+    let findings_of = |folder: &loomdeck_model::Folder| {
+        let (robot, problems) = loomdeck_model::read(folder);
+        let robot = robot.unwrap_or_else(|| panic!("{problems:?}"));
+        let geometry = loomdeck_space::study(&robot);
+        let study = crate::study(&robot, &geometry);
+        super::findings(&robot, &geometry, &study)
+    };
+    let before = findings_of(&folder);
+    let mut left = Vec::new();
+    for f in before.iter().filter(|f| f.severity <= Severity::Fix) {
+        for remedy in f.remedies.iter().filter(|r| !r.edits.is_empty()) {
+            let changed = loomdeck_model::edit::apply(&folder, &remedy.edits).unwrap();
+            if findings_of(&changed).iter().any(|a| key(a) == key(f)) {
+                left.push(format!("{}: {}", f.slug, remedy.text));
+            }
+        }
+    }
+    assert!(left.is_empty(), "{}", left.join("\n"));
+}

@@ -43,7 +43,10 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
                 PAGE.slug,
                 Severity::Fix,
                 help::wire(all.robot, id),
-                format!("{} is too {kind} for {word}: it is {}, and {thin} to {thick} go in.", wire.name, wire.gauge),
+                format!(
+                    "{} is too {kind} for {word}: it is {}, and {thin} to {thick} go in.",
+                    wire.name, wire.gauge
+                ),
                 "The terminal's range of conductors is stated in its type.",
                 PAGE.source,
             )

@@ -56,25 +56,32 @@ fn finding(
         1 => "alone".to_owned(),
         n => format!("tied with {} others", n - 1),
     };
-    let why = format!(
-        "It carries {} in {}, {tied}, in air of {:.0}.",
-        result.rms, wire.gauge, result.ambient
-    );
-    let mut f = Finding::new(PAGE.slug, Severity::Danger, help::wire(all.robot, id), what, why, PAGE.source)
-        .with_value("current_a", result.rms.0)
-        .with_limit("temperature_c", limit.0)
-        .with_situation(help::name(all, situation));
+    let why =
+        format!("It carries {} in {}, {tied}, in air of {:.0}.", result.rms, wire.gauge, result.ambient);
+    let mut f =
+        Finding::new(PAGE.slug, Severity::Danger, help::wire(all.robot, id), what, why, PAGE.source)
+            .with_value("current_a", result.rms.0)
+            .with_limit("temperature_c", limit.0)
+            .with_situation(help::name(all, situation));
     if let Some(t) = temperature {
         f = f.with_value("temperature_c", t.0);
     }
-    if let Some((gauge, t)) = help::cool_size(all, id, situation, help::overall_limit(all, id)) {
+    if let Some(remedy) = help::cool(all, id, situation) {
+        f = f.with_remedy(remedy);
+    } else if let Some((gauge, t)) = help::cool_size(all, id, situation, help::overall_limit(all, id)) {
         f = f.with_remedy(help::resize(all.robot, id, gauge, &format!(" ({:.0})", Celsius(t))));
     }
-    for insulation in [loomdeck_model::wire::Insulation::Xlpe, loomdeck_model::wire::Insulation::Silicone] {
+    for insulation in
+        [loomdeck_model::wire::Insulation::Xlpe, loomdeck_model::wire::Insulation::Silicone]
+    {
         let t = help::temperature_with(all, id, situation, wire.gauge, insulation);
         if insulation.limit() > limit && t.is_some_and(|t| t <= insulation.limit().0) {
             f = f.with_remedy(Remedy::edit(
-                format!("Use wire with {} insulation, good for {:.0}.", insulation.word(), insulation.limit()),
+                format!(
+                    "Use wire with {} insulation, good for {:.0}.",
+                    insulation.word(),
+                    insulation.limit()
+                ),
                 vec![Edit::Set {
                     on: help::wire(all.robot, id),
                     key: "insulation".to_owned(),
@@ -85,7 +92,8 @@ fn finding(
         }
     }
     if f.remedies.is_empty() {
-        f = f.with_remedy(Remedy::advice("Run two wires side by side, or take less current through it."));
+        f = f
+            .with_remedy(Remedy::advice("Run two wires side by side, or take less current through it."));
     }
     f
 }

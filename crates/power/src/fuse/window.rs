@@ -31,6 +31,8 @@ pub struct Surroundings {
     pub bundles: Vec<Bundle>,
     /// Temperature before the overload.
     pub start: f64,
+    /// Largest current for long, A.
+    pub lasting: f64,
     /// Limit for ever: insulation and both terminals.
     pub limit: f64,
     /// Limit of a short circuit.
@@ -367,12 +369,15 @@ impl<'a> Fuses<'a> {
         points: &[FusePoint],
     ) -> Option<Gauge> {
         let wire = &self.robot.wires[id.0];
-        let around = &self.around[id.0];
-        wire.gauge
-            .series()
-            .into_iter()
-            .filter(|g| g.area() >= wire.gauge.area())
-            .find(|&g| protects(&Conductor::of(g, insulation), around, rating, points))
+        let sizes = wire.gauge.series().into_iter().filter(|g| g.area() >= wire.gauge.area());
+        sizes.into_iter().find(|&g| {
+            let conductor = Conductor::of(g, insulation);
+            let mut around = self.around[id.0].clone();
+            // A thicker wire is cooler when the overload begins.
+            let before = wire::steady(&conductor, around.lasting, around.air, &around.bundles);
+            around.start = before.map_or(wire::HOTTEST, |s| s.inside).min(around.start);
+            protects(&conductor, &around, rating, points)
+        })
     }
 
     fn curves(&self, result: &mut FuseResult, points: &[FusePoint]) {
@@ -462,11 +467,12 @@ fn surroundings(robot: &Robot, wires: &Wires, results: &[SituationResult], id: W
     let air_of = |s: &SituationResult| s.wires[id.0].ambient.0;
     let air = results.iter().map(air_of).fold(crate::heat::robot::ambient(robot, id, None).0, f64::max);
     let mut bundles: Vec<Bundle> = Vec::new();
-    let mut start = air;
+    let (mut start, mut lasting) = (air, 0.0f64);
     for (situation, result) in robot.situations.iter().zip(results) {
         if !situation.lasting {
             continue;
         }
+        lasting = lasting.max(result.wires[id.0].rms.0);
         start = start.max(result.wires[id.0].settled.map_or(wire::HOTTEST, |s| s.0));
         if wires.member_of[id.0].is_empty() {
             continue;
@@ -485,6 +491,7 @@ fn surroundings(robot: &Robot, wires: &Wires, results: &[SituationResult], id: W
         air,
         bundles,
         start,
+        lasting,
         limit: lasting_limit(robot, id).0,
         short_limit: robot.wires[id.0].insulation.short_circuit_limit().0,
     }
