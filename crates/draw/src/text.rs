@@ -17,14 +17,69 @@ pub const CAPITAL: f64 = 0.647;
 /// Room kept for typefaces that run wider than the one measured.
 const SAFETY: f64 = 1.03;
 
+/// All typefaces that come along, for letters that the usual one lacks.
+static OTHERS: LazyLock<Vec<Font>> =
+    LazyLock::new(|| typst_assets::fonts().filter_map(|data| Font::new(Bytes::new(data), 0)).collect());
+
 static REGULAR: LazyLock<Option<FontInstance>> = LazyLock::new(|| {
     let data = typst_assets::fonts().next()?;
     let font = Font::new(Bytes::new(data), 0)?;
     Some(font.instantiate(FontVariant::default(), Abs::pt(10.0), &FontVariations::default()))
 });
 
-/// Width of a text at this size of type, in the unit of `size`.
+/// Whether a letter has a shape in one of the typefaces that come along.
+fn has_shape(c: char) -> bool {
+    let usual = |f: &FontInstance| f.ttf().glyph_index(c).is_some();
+    c.is_ascii()
+        || REGULAR.as_ref().is_some_and(usual)
+        || OTHERS.iter().any(|f| f.info().coverage.contains(c.into()))
+}
+
+/// Letters that leave no ink of their own: joiners, marks of direction, variation selectors.
+const fn is_silent(c: char) -> bool {
+    matches!(c,
+        '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}'
+        | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{e0100}'..='\u{e01ef}')
+}
+
+/// A text as print can show it: each run of letters that no typeface has a shape for becomes their
+/// Unicode numbers between angle brackets, so that names stay apart and no blank box is printed.
+/// `None` when nothing needs changing.
+pub fn in_print(text: &str) -> Option<String> {
+    if text.is_ascii() || text.chars().all(|c| has_shape(c) && !is_silent(c)) {
+        return None;
+    }
+    let mut shown = String::new();
+    let mut open = false;
+    for c in text.chars().filter(|c| !is_silent(*c)) {
+        if has_shape(c) {
+            if open {
+                shown.push('⟩');
+            }
+            open = false;
+            shown.push(c);
+            continue;
+        }
+        shown.push(if open { '\u{a0}' } else { '⟨' });
+        shown.push_str(&format!("{:X}", u32::from(c)));
+        open = true;
+    }
+    if open {
+        shown.push('⟩');
+    }
+    Some(shown)
+}
+
+/// Width of a text at this size of type, in the unit of `size`. Letters without a shape are as wide
+/// as the numbers that stand for them in print.
 pub fn width(text: &str, size: f64) -> f64 {
+    match in_print(text) {
+        Some(shown) => width_of(&shown, size),
+        None => width_of(text, size),
+    }
+}
+
+fn width_of(text: &str, size: f64) -> f64 {
     let Some(font) = REGULAR.as_ref() else { return text.chars().count() as f64 * size * 0.6 };
     let ems: f64 = text
         .chars()
@@ -123,6 +178,19 @@ mod tests {
         assert!(REGULAR.is_some());
         assert!(width("mmm", 10.0) > 2.0 * width("iii", 10.0));
         assert!((width("abc", 20.0) - 2.0 * width("abc", 10.0)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn letters_without_a_shape_become_their_numbers() {
+        assert_eq!(in_print("left-leg"), None);
+        for known in ["Größe Łódź", "μΩ ≤ → ☐ ✓ ⟨⟩", "αβγδ Ω", "Привет", "2\u{2009}mm²", "\u{a0}"]
+        {
+            assert_eq!(in_print(known), None, "{known}");
+        }
+        assert_eq!(in_print("漢字-1").as_deref(), Some("⟨6F22\u{a0}5B57⟩-1"));
+        assert_eq!(in_print("🙂\u{fe0f}").as_deref(), Some("⟨1F642⟩"));
+        assert_eq!(in_print("a\u{200d}b").as_deref(), Some("ab"));
+        assert!(width("漢", 10.0) > width("⟨6F22", 10.0));
     }
 
     #[test]

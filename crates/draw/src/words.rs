@@ -8,6 +8,14 @@ pub fn length(mm: f64, unit: LengthUnit) -> String {
     format!("{}\u{2009}{}", length_number(mm, unit), unit_word(unit))
 }
 
+/// A length of many pieces together: metres or feet.
+pub fn long(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Mm => format!("{}\u{2009}m", three_digits(mm / 1000.0)),
+        LengthUnit::Inch => format!("{}\u{2009}ft", three_digits(mm / (12.0 * MM_PER_INCH))),
+    }
+}
+
 /// The number of [`length`] alone.
 pub fn length_number(mm: f64, unit: LengthUnit) -> String {
     match unit {

@@ -35,6 +35,8 @@ pub struct Column {
 pub struct Table {
     /// Its title.
     pub title: String,
+    /// What holds for all of its rows; mostly empty.
+    pub note: String,
     /// Columns.
     pub columns: Vec<Column>,
     /// Cells, row by row.
@@ -54,6 +56,7 @@ impl Table {
         });
         Self {
             title: title.to_owned(),
+            note: String::new(),
             columns: columns.collect(),
             rows: Vec::new(),
             empty: empty.to_owned(),
@@ -66,7 +69,7 @@ impl Table {
 }
 
 /// A caution.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Copy, Debug, Serialize)]
 pub struct Caution {
     /// The danger.
     pub title: &'static str,
@@ -96,6 +99,19 @@ pub struct Entry {
     pub source: String,
 }
 
+/// A part in the tree of supplies.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "the columns of the tree, in words")]
+pub struct TreeRow {
+    pub strokes: String,
+    pub name: String,
+    pub facts: String,
+    pub fuse: String,
+    pub wires: String,
+    pub current: String,
+    pub notes: Vec<String>,
+}
+
 /// A situation.
 #[derive(Clone, Debug, Serialize)]
 pub struct SituationPart {
@@ -107,6 +123,12 @@ pub struct SituationPart {
     pub outcome: String,
     /// Switches, charge, air.
     pub setting: String,
+    /// What the batteries and chargers give.
+    pub sources: Vec<String>,
+    /// Converters and drivers that give nothing.
+    pub resting: String,
+    /// Cautions that belong beside it.
+    pub cautions: Vec<Caution>,
     /// Its tables.
     pub tables: Vec<Table>,
 }
@@ -151,7 +173,9 @@ pub struct Book {
     pub counts: Vec<Count>,
     pub good_news: Vec<String>,
     pub findings: Vec<Entry>,
-    pub diagram: Vec<Vec<Picture>>,
+    pub tree: Vec<TreeRow>,
+    pub tree_note: &'static str,
+    pub diagram: Vec<Vec<Vec<Picture>>>,
     pub diagram_note: &'static str,
     pub situations_note: &'static str,
     pub currents: Option<Picture>,
@@ -159,6 +183,8 @@ pub struct Book {
     pub drawings: Vec<Picture>,
     pub holes_note: Vec<String>,
     pub holes: Table,
+    pub works: Table,
+    pub drilling_cautions: Vec<Caution>,
     pub templates: Vec<Picture>,
     pub fasteners_note: &'static str,
     pub fasteners: Table,
@@ -169,6 +195,8 @@ pub struct Book {
     pub labels: Vec<LabelPart>,
     pub wiring_note: &'static str,
     pub wiring: Vec<Table>,
+    pub wiring_cautions: Vec<Caution>,
+    pub missing_letters: String,
     pub shopping: Vec<Table>,
     pub fuses_note: &'static str,
     pub fuses: Table,

@@ -1,6 +1,7 @@
 //! Situations, fuses, run time and spare capacity in words and tables.
 
-use super::data::{DayPart, SituationPart, Table};
+use super::data::{DayPart, SituationPart, Table, TreeRow};
+use crate::diagram::tree::{Row, strokes};
 use crate::words;
 use loomdeck_model::units::{Amperes, Celsius, Volts, Watts, three_digits};
 use loomdeck_model::{PartId, Robot, Situation};
@@ -9,8 +10,13 @@ use loomdeck_power::{
     SituationResult, SpareKind,
 };
 
-/// Wires listed per situation.
-const HOTTEST: usize = 8;
+/// Size of type of the tree's remarks, mm: 9 pt.
+const TREE_TYPE: f64 = 9.0 * 0.3528;
+
+/// Consumers listed per situation, and wires: the worst come first, and all of them are in the
+/// results that the command line writes.
+const CONSUMERS: usize = 8;
+const HOTTEST: usize = 5;
 
 /// Every situation.
 pub fn situations(robot: &Robot, power: &PowerStudy) -> Vec<SituationPart> {
@@ -19,21 +25,19 @@ pub fn situations(robot: &Robot, power: &PowerStudy) -> Vec<SituationPart> {
 
 fn situation(robot: &Robot, result: &SituationResult) -> SituationPart {
     let s = &robot.situations[result.situation.0];
+    // Figures of a state that does not exist would only mislead.
+    let solved = !matches!(result.outcome, Outcome::Unsolved { .. } | Outcome::Chatters { .. });
+    let (rails, resting) = rails(robot, result);
+    let tables = [consumers(robot, result), rails, hottest(robot, result)];
     SituationPart {
         name: s.name.clone(),
         about: s.about.clone(),
         outcome: outcome(robot, result),
         setting: setting(robot, s),
-        tables: match result.outcome {
-            // Figures of a state that does not exist would only mislead.
-            Outcome::Unsolved { .. } | Outcome::Chatters { .. } => Vec::new(),
-            _ => vec![
-                sources(robot, result),
-                consumers(robot, result),
-                rails(robot, result),
-                hottest(robot, result),
-            ],
-        },
+        sources: if solved { sources(robot, result) } else { Vec::new() },
+        resting: if solved { resting } else { String::new() },
+        cautions: super::front::beside(robot, result, s),
+        tables: tables.into_iter().filter(|t| solved && !t.rows.is_empty()).collect(),
     }
 }
 
@@ -98,41 +102,46 @@ fn outcome(robot: &Robot, result: &SituationResult) -> String {
     text
 }
 
-fn sources(robot: &Robot, result: &SituationResult) -> Table {
-    let mut t = Table::new(
-        "Sources",
-        &["**source", ">current", ">peak", ">voltage", ">power"],
-        "Nothing feeds the robot.",
-    );
+/// What each battery and charger gives, in a line of words.
+fn sources(robot: &Robot, result: &SituationResult) -> Vec<String> {
+    let mut lines = Vec::new();
     for part in &result.parts {
         let name = &robot.parts[part.part.0].name;
         for element in &part.elements {
             match element {
-                ElementResult::Battery { current, peak, voltage, .. } => t.row([
-                    name.clone(),
-                    amps(*current),
-                    amps(*peak),
-                    volts(*voltage),
-                    watts(Watts(current.0 * voltage.0)),
-                ]),
-                ElementResult::Charger { voltage, current, .. } if current.0.abs() > 1e-3 => t.row([
-                    name.clone(),
-                    amps(*current),
-                    String::new(),
-                    volts(*voltage),
-                    watts(Watts(current.0 * voltage.0)),
-                ]),
+                ElementResult::Battery { current, peak, voltage, .. } => {
+                    let power = watts(Watts(current.0.abs() * voltage.0));
+                    let (i, v) = (amps(Amperes(current.0.abs())), volts(*voltage));
+                    lines.push(if current.0 < -0.0005 {
+                        format!("{name} takes {i} at {v}, {power}")
+                    } else if peak.0 > 1.02 * current.0 {
+                        format!("{name} gives {i}, at most {}, at {v}, {power}", amps(*peak))
+                    } else {
+                        format!("{name} gives {i} at {v}, {power}")
+                    });
+                }
+                ElementResult::Charger { voltage, current, .. } if current.0.abs() > 1e-3 => {
+                    let power = watts(Watts(current.0 * voltage.0));
+                    lines.push(format!(
+                        "{name} gives {} at {}, {power}",
+                        amps(*current),
+                        volts(*voltage)
+                    ));
+                }
                 _ => {}
             }
         }
     }
-    t
+    if lines.is_empty() {
+        lines.push("Nothing feeds the robot.".to_owned());
+    }
+    lines
 }
 
 fn consumers(robot: &Robot, result: &SituationResult) -> Table {
     let mut t = Table::new(
         "Main consumers",
-        &["**part", ">current", ">peak", ">voltage", "**doing"],
+        &["***part", ">current", ">peak", ">voltage", "****doing"],
         "Nothing takes current.",
     );
     let mut rows: Vec<(f64, [String; 5])> = Vec::new();
@@ -164,13 +173,16 @@ fn consumers(robot: &Robot, result: &SituationResult) -> Table {
         }
     }
     rows.sort_by(|a, b| b.0.total_cmp(&a.0));
-    for (_, row) in rows.into_iter().take(HOTTEST) {
+    for (_, row) in rows.into_iter().take(CONSUMERS) {
         t.row(row);
     }
     t
 }
 
-fn rails(robot: &Robot, result: &SituationResult) -> Table {
+/// Converters and drivers that give something, and the names of those that do not.
+fn rails(robot: &Robot, result: &SituationResult) -> (Table, String) {
+    let mut resting: Vec<(&str, Vec<&str>)> =
+        vec![("Off", Vec::new()), ("Off, input outside its window", Vec::new()), ("Idle", Vec::new())];
     let mut t = Table::new(
         "Converters and drivers",
         &["**part", ">in", ">out", ">current", "**state"],
@@ -180,6 +192,12 @@ fn rails(robot: &Robot, result: &SituationResult) -> Table {
         let name = &robot.parts[part.part.0].name;
         for element in &part.elements {
             match element {
+                ElementResult::Converter { input_voltage, state, .. }
+                    if *state == ConverterState::Off =>
+                {
+                    // Without any input it is simply off.
+                    resting[usize::from(input_voltage.0.abs() > 0.5)].1.push(name);
+                }
                 ElementResult::Converter {
                     input_voltage,
                     output_voltage,
@@ -209,29 +227,29 @@ fn rails(robot: &Robot, result: &SituationResult) -> Table {
                             None => format!("{} {}", c.name, amps(c.current)),
                         })
                         .collect();
-                    let state = if !*running {
-                        "off".to_owned()
-                    } else if each.is_empty() {
-                        "idle".to_owned()
-                    } else {
-                        each.join(", ")
-                    };
+                    if each.is_empty() {
+                        resting[if *running { 2 } else { 0 }].1.push(name);
+                        continue;
+                    }
+                    let state = each.join(", ");
                     t.row([name.clone(), volts(*voltage), String::new(), amps(*current), state]);
                 }
                 _ => {}
             }
         }
     }
-    t
+    resting.retain(|(_, names)| !names.is_empty());
+    let each = resting.into_iter().map(|(how, names)| format!("{how}: {}.", names.join(", ")));
+    (t, each.collect::<Vec<_>>().join(" "))
 }
 
 fn hottest(robot: &Robot, result: &SituationResult) -> Table {
     let mut t = Table::new(
         "Warmest wires",
-        &["**wire", "size", ">current", ">temperature", ">limit", ">room"],
+        &["*wire", ">size", ">current", ">warm", ">room"],
         "No wire carries current.",
     );
-    let mut rows: Vec<(f64, [String; 6])> = Vec::new();
+    let mut rows: Vec<(f64, [String; 5])> = Vec::new();
     for w in result.wires.iter().filter(|w| w.rms.0 > 0.0005) {
         let wire = &robot.wires[w.wire.0];
         let limit = wire.insulation.limit();
@@ -241,7 +259,7 @@ fn hottest(robot: &Robot, result: &SituationResult) -> Table {
         };
         let left =
             if room.is_finite() { format!("{}\u{2009}K", room.round()) } else { "none".to_owned() };
-        let row = [wire.name.clone(), wire.gauge.to_string(), amps(w.rms), shown, whole(limit), left];
+        let row = [wire.name.clone(), wire.gauge.to_string(), amps(w.rms), shown, left];
         rows.push((room, row));
     }
     rows.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -249,6 +267,29 @@ fn hottest(robot: &Robot, result: &SituationResult) -> Table {
         t.row(row);
     }
     t
+}
+
+/// The tree of supplies, with what is remarkable about a row wrapped into `room` mm.
+pub fn tree(rows: &[Row], room: f64) -> Vec<TreeRow> {
+    let each = rows.iter().enumerate().map(|(i, r)| {
+        let mut notes = Vec::new();
+        if !r.through.is_empty() {
+            notes.push(format!("through {}", r.through));
+        }
+        if !r.also.is_empty() {
+            notes.push(format!("also joined to {}", r.also.join(", ")));
+        }
+        TreeRow {
+            strokes: strokes(rows, i),
+            name: r.name.clone(),
+            facts: r.facts.clone(),
+            fuse: r.fuse.clone(),
+            wires: r.wires.clone(),
+            current: r.current.clone(),
+            notes: crate::text::wrap_or_cut(&notes.join("; "), TREE_TYPE, room, 3),
+        }
+    });
+    each.collect()
 }
 
 /// The fuse table.

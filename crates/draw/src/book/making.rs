@@ -18,7 +18,8 @@ pub fn holes_note(making: &Making, unit: LengthUnit) -> Vec<String> {
     let mut notes = vec![format!(
         "Distances are in {}, from the {} and the {} edge, seen from the front; the corner where they meet is \
          marked green on the drawings. This table is what counts; the templates help you to mark it. “Turn” is \
-         the order of drilling: small holes first, openings last.",
+         the order of drilling: small holes first, openings last. The letter under “work” stands in the list \
+         below.",
         match unit {
             LengthUnit::Mm => "millimetres",
             LengthUnit::Inch => "inches",
@@ -42,28 +43,54 @@ pub fn holes_note(making: &Making, unit: LengthUnit) -> Vec<String> {
     notes
 }
 
-/// The hole table.
-pub fn holes(making: &Making, unit: LengthUnit) -> Table {
+/// The hole table, and what each of its letters stands for: one way of working serves many holes.
+pub fn holes(making: &Making, unit: LengthUnit) -> (Table, Table) {
     let right = format!(">{}", making.datum.upright_edge(Face::Front));
     let up = format!(">{}", making.datum.level_edge());
-    let heads = [">no.", ">turn", &right, &up, "from", "*******work", "****for"];
+    let heads = ["☐", ">no.", ">turn", &right, &up, "from", "bit", "work", "*for"];
     let mut t = Table::new("Holes", &heads, "There is nothing to drill.");
+    let mut works =
+        Table::new("What to do, by letter", &["work", ">holes", "*what to do, in order"], "");
+    let mut counts: Vec<(String, usize)> = Vec::new();
     let mut order = vec![0; making.holes.len()];
     for (n, hole) in making.drilling.iter().enumerate() {
         order[*hole] = n + 1;
     }
     for (i, hole) in making.holes.iter().enumerate() {
+        let words = work_words(hole, unit);
+        let at = counts.iter().position(|(w, _)| *w == words).unwrap_or_else(|| {
+            counts.push((words, 0));
+            counts.len() - 1
+        });
+        counts[at].1 += 1;
         t.row([
+            "☐".to_owned(),
             (i + 1).to_string(),
             order[i].to_string(),
             words::position(hole.from_datum.x, unit),
             words::position(hole.from_datum.y, unit),
             hole.side.word().to_owned(),
-            work_words(hole, unit),
+            hole.bit().map_or_else(String::new, |b| b.to_string()),
+            letter(at),
             use_words(hole),
         ]);
     }
-    t
+    for (i, (words, count)) in counts.into_iter().enumerate() {
+        works.row([letter(i), count.to_string(), words]);
+    }
+    (t, works)
+}
+
+/// A, B … Z, AA, AB …
+fn letter(mut n: usize) -> String {
+    let mut letters = String::new();
+    loop {
+        letters.insert(0, char::from(b'A' + (n % 26) as u8));
+        if n < 26 {
+            return letters;
+        }
+        n = n / 26 - 1;
+    }
 }
 
 /// What holds each part; equal stacks of one thing are one row.
@@ -100,26 +127,37 @@ pub fn fasteners(making: &Making) -> Table {
 /// The cut list, reel by reel.
 pub fn cuts(robot: &Robot, making: &Making, unit: LengthUnit) -> Vec<Table> {
     let mut reels: BTreeMap<String, (f64, Table)> = BTreeMap::new();
-    let u = words::unit_word(unit);
-    let heads =
-        ["**wire".to_owned(), format!(">cut, {u}"), "***one end".to_owned(), "***other end".to_owned()];
-    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+    let heads = [
+        "*****wire",
+        ">cut",
+        "******one end",
+        ">strip",
+        "*****fit",
+        "******other end",
+        ">strip",
+        "*****fit",
+    ];
     for cut in making.cuts.iter().filter(|c| c.cable.is_none()) {
         let reel = spool_word(&cut.spool);
-        let end = |e: &loomdeck_make::End| {
-            format!("{}: strip {}, {}", e.at, words::length(e.strip.0, unit), e.kind)
-        };
         let entry = reels.entry(reel.clone()).or_insert_with(|| (0.0, Table::new(&reel, &heads, "")));
         entry.0 += cut.cut.0;
+        let strip = |e: &loomdeck_make::End| words::length_number(e.strip.0, unit);
         entry.1.row([
             robot.wires[cut.wire.0].name.clone(),
             words::length_number(cut.cut.0, unit),
-            end(&cut.from),
-            end(&cut.to),
+            cut.from.at.clone(),
+            strip(&cut.from),
+            cut.from.kind.to_string(),
+            cut.to.at.clone(),
+            strip(&cut.to),
+            cut.to.kind.to_string(),
         ]);
     }
     let each = reels.into_values().map(|(sum, mut t)| {
-        t.title = format!("{} · {}\u{2009}m in all", t.title, three_digits(sum / 1000.0));
+        // Wires that come with their part are not cut from a reel.
+        if sum > 0.0 {
+            t.title = format!("{} · {} in all", t.title, words::long(sum, unit));
+        }
         t
     });
     each.collect()
@@ -151,8 +189,14 @@ pub fn cables(robot: &Robot, making: &Making, unit: LengthUnit) -> Table {
 
 /// Both labels of every wire.
 pub fn labels(making: &Making) -> Vec<LabelPart> {
-    let each = making.labels.iter();
-    each.map(|l| LabelPart { name: l.name.clone(), at: l.at.clone(), far: l.far.clone() }).collect()
+    // A third of the page less its margins, at 9.5 pt (10.5 pt bold for the name).
+    let cut = |t: &str, size: f64| crate::text::cut_if_longer(t, size * 0.3528, 51.0);
+    let each = making.labels.iter().map(|l| LabelPart {
+        name: cut(&l.name, 11.2),
+        at: cut(&l.at, 9.5),
+        far: crate::text::cut_if_longer(&l.far, 9.5 * 0.3528, 46.0),
+    });
+    each.collect()
 }
 
 /// The order of wiring, stage by stage.
@@ -185,30 +229,46 @@ fn wire_row(robot: &Robot, id: WireId, number: String, loom: String) -> [String;
     [number, "☐".to_owned(), w.name.clone(), robot.landing_word(w.from), robot.landing_word(w.to), loom]
 }
 
-/// What to buy, by shelf of the shop.
+/// What to buy, by shelf of the shop. A note that most rows of a table share stands over it once.
 pub fn shopping(making: &Making) -> Vec<Table> {
-    let mut tables: Vec<Table> = Vec::new();
+    let mut groups: Vec<(&str, Vec<&loomdeck_make::ShoppingLine>)> = Vec::new();
     for line in &making.shopping {
-        let title = capital(line.group);
-        if tables.last().is_none_or(|t| t.title != title) {
-            tables.push(Table::new(&title, &["☐", "****what", ">needed", ">buy", "***note"], ""));
+        match groups.last_mut() {
+            Some((group, lines)) if *group == line.group => lines.push(line),
+            _ => groups.push((line.group, vec![line])),
         }
+    }
+    groups.into_iter().map(|(group, lines)| shelf(group, &lines)).collect()
+}
+
+fn shelf(group: &str, lines: &[&loomdeck_make::ShoppingLine]) -> Table {
+    let shared = |note: &str| lines.iter().filter(|l| l.note == note).count();
+    // A note that begins so tells the spare; any other tells what the piece is for.
+    let spares = lines.iter().map(|l| l.note.as_str()).filter(|n| n.starts_with("with "));
+    let common = spares.max_by_key(|n| shared(n)).filter(|n| 2 * shared(n) > lines.len());
+    let all = common.is_some_and(|n| shared(n) == lines.len());
+    let heads: &[&str] = if all {
+        &["☐", "*what", ">needed", ">buy"]
+    } else {
+        &["☐", "****what", ">needed", ">buy", "***note"]
+    };
+    let mut t = Table::new(&capital(group), heads, "");
+    if let Some(note) = common {
+        let but = if all { "" } else { ", unless the row says otherwise" };
+        t.note = format!("Bought {note}{but}.");
+    }
+    for line in lines {
         let amount = |x: f64| match line.unit {
             "pieces" => three_digits(x),
             unit => format!("{}\u{2009}{unit}", three_digits(x)),
         };
-        let row = [
-            "☐".to_owned(),
-            line.item.clone(),
-            amount(line.needed),
-            amount(line.buy),
-            line.note.clone(),
-        ];
-        if let Some(t) = tables.last_mut() {
-            t.row(row);
+        let mut row = vec!["☐".to_owned(), line.item.clone(), amount(line.needed), amount(line.buy)];
+        if !all {
+            row.push(if common == Some(line.note.as_str()) { String::new() } else { line.note.clone() });
         }
+        t.rows.push(row);
     }
-    tables
+    t
 }
 
 fn capital(text: &str) -> String {

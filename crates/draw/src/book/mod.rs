@@ -16,14 +16,16 @@ use crate::face::{self, Drawing, Matter, View};
 use crate::palette::Theme;
 use crate::plot::{self, Plot};
 use crate::template::{self, SheetSize};
+#[cfg(test)]
+pub use data::Caution;
 use data::{Book, Picture};
 use loomdeck_model::{Face, Paper, Robot};
 use loomdeck_study::Study;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Largest enlargement of letters against the drawing on diagram sheets: they are printed at no less
-/// than four fifths of full size.
+/// Scale of diagram strips in print: letters are four fifths of full size. One that fits a sheet
+/// alone may be larger.
 const DIAGRAM_SCALE: f64 = 0.8;
 
 /// The files of a document.
@@ -45,8 +47,24 @@ impl Files {
 /// What the typesetter says, when it cannot set the book.
 pub fn book(study: &Study) -> Result<Vec<u8>, DrawProblem> {
     let mut files = Files::default();
-    let data = contents(study, &mut files);
+    let data = worded(study, &mut files)?;
     set(include_str!("book.typ"), &data, files, "book")
+}
+
+/// The contents with a word on letters that cannot be printed.
+fn worded(study: &Study, files: &mut Files) -> Result<Book, DrawProblem> {
+    let mut data = contents(study, files);
+    let words = serde_json::to_string(&data).map_err(|e| DrawProblem { what: e.to_string() })?;
+    if crate::text::in_print(&words).is_some() {
+        data.missing_letters = front::MISSING_LETTERS.to_owned();
+    }
+    Ok(data)
+}
+
+/// The words and tables of a study's book, for tests.
+#[cfg(test)]
+pub fn book_words(study: &Study) -> Book {
+    worded(study, &mut Files::default()).unwrap_or_else(|e| panic!("{e}"))
 }
 
 /// Sets the drilling templates of both faces as a PDF of their own.
@@ -73,8 +91,17 @@ fn set<T: Serialize>(
     mut files: Files,
     ident: &str,
 ) -> Result<Vec<u8>, DrawProblem> {
-    let json = serde_json::to_vec(data).map_err(|e| DrawProblem { what: e.to_string() })?;
-    files.0.insert("data.json".to_owned(), json);
+    let json = serde_json::to_string(data).map_err(|e| DrawProblem { what: e.to_string() })?;
+    // The typesetter would break a line at the thin space between a number and its unit.
+    let json = json.replace('\u{2009}', "\u{202f}");
+    files.0.insert("data.json".to_owned(), json.into_bytes());
+    for content in files.0.values_mut() {
+        // Names in letters that no typeface of ours has would print as blank boxes.
+        let shown = std::str::from_utf8(content).ok().and_then(crate::text::in_print);
+        if let Some(shown) = shown {
+            *content = shown.into_bytes();
+        }
+    }
     Desk::new(text, files.0)?.pdf(&format!("loomdeck-{ident}"))
 }
 
@@ -105,6 +132,7 @@ fn contents(study: &Study, files: &mut Files) -> Book {
     });
     let mut day = electricity::day(robot, power.day.as_ref());
     day.plot = day_plot;
+    let (holes, works) = making::holes(making, unit);
     Book {
         robot: robot.name.clone(),
         about: robot.about.clone(),
@@ -117,23 +145,34 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         counts: front::counts(&study.findings),
         good_news: power.good_news.iter().map(|g| front::quoted(g)).collect(),
         findings: front::entries(&study.findings),
+        tree: electricity::tree(&diagram::tree::rows(&given(study)), 47.0),
+        tree_note: "Each part stands under the one that most of its current comes from. Fuse: the one its feed \
+                    leaves from. Current: the largest that heats the feed in any situation. Returns are not listed.",
         diagram: diagrams(study, files),
         diagram_note: "Supplies and motor wires. Over each line its size, under it the largest current that heats \
                        it in any situation. A foot under a part: its return goes back to the battery's minus. A dashed box tells where the line \
                        goes on.",
         situations_note: "What flows where, computed for each situation with warm wires. The plot shows the battery \
-                          that gives most; the tick is the peak with every load at its peak at once.",
+                          that gives most; the tick is the peak with every load at its peak at once. “Warm” is a wire’s \
+                          temperature, “room” what it has left below its insulation’s limit.",
         currents: currents(study, files),
         situations: electricity::situations(robot, power),
         drawings: drawings(&matter, files),
         holes_note: making::holes_note(making, unit),
-        holes: making::holes(making, unit),
+        holes,
+        works,
+        drilling_cautions: front::while_drilling(),
         templates: templates(&matter, files),
         fasteners_note: "Equal stacks are one row. Pieces are listed in the order in which they go on.",
         fasteners: making::fasteners(making),
-        cuts_note: "Reel by reel. Lengths include stripping and the slack for a second termination; cut the longest \
-                    of a reel first."
-            .to_owned(),
+        cuts_note: format!(
+            "Reel by reel, in {}. Lengths include stripping and the slack for a second termination; cut the longest \
+             of a reel first. What has its own lead is not cut.",
+            match unit {
+                loomdeck_model::LengthUnit::Mm => "millimetres",
+                loomdeck_model::LengthUnit::Inch => "inches",
+            }
+        ),
         cuts: making::cuts(robot, making, unit),
         cables: making::cables(robot, making, unit),
         labels_note: "One label for each end. Print on adhesive paper, cut along the frames, and wrap them with the \
@@ -142,6 +181,8 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         wiring_note: "Power first, then returns, motors, logic, audio. Tick each wire when both of its ends are \
                       tight and its label is on. Batteries stay unplugged until the last one is ticked.",
         wiring: making::wiring(robot, making),
+        wiring_cautions: front::while_wiring(),
+        missing_letters: String::new(),
         shopping: making::shopping(making),
         fuses_note: "“Least” is the smallest standard rating that carries what flows; “most” is the largest that \
                      still protects every wire behind it. Fit nothing outside that window.",
@@ -223,42 +264,49 @@ fn templates(matter: &Matter<'_>, files: &mut Files) -> Vec<Picture> {
 
 /// The graph of a study's power diagram.
 pub fn diagram_graph(study: &Study) -> diagram::Graph {
+    diagram::Graph::of(&given(study))
+}
+
+/// What the diagram and the tree of supplies are made from.
+pub(crate) fn given(study: &Study) -> diagram::Given<'_> {
     let matter = matter(study);
     let wires = 0..study.robot.wires.len();
     let current = |i: usize| {
         let each = study.power.situations.iter().filter_map(|s| s.wires.get(i)).filter(|w| w.fed);
         each.map(|w| w.rms).reduce(loomdeck_model::units::Amperes::max)
     };
-    diagram::Graph::of(&diagram::Given {
+    diagram::Given {
         robot: &study.robot,
         currents: wires.clone().map(current).collect(),
         colours: wires.map(|i| matter.colour(loomdeck_model::WireId(i))).collect(),
-    })
+    }
 }
 
-/// The strips of the diagram, as many on a sheet as there is room for.
-fn diagrams(study: &Study, files: &mut Files) -> Vec<Vec<Picture>> {
+/// The strips of the diagram, as many on a sheet as there is room for: sheets of rows.
+fn diagrams(study: &Study, files: &mut Files) -> Vec<Vec<Vec<Picture>>> {
     let room = wide_room(&study.robot);
-    let tall = room.1 - 14.0;
+    let tall = room.1 - 6.0;
     // Margins of the drawing itself are taken off before it is cut.
-    let most = (room.0 / DIAGRAM_SCALE - 8.0, tall / DIAGRAM_SCALE - 20.0);
+    let most = (room.0 / DIAGRAM_SCALE - 8.0, tall / DIAGRAM_SCALE - 21.0);
     let strips = diagram::cut(&diagram_graph(study), most);
-    let mut sheets: Vec<(f64, Vec<Picture>)> = Vec::new();
+    let alone = strips.len() == 1;
+    let mut sizes = Vec::new();
+    let mut pictures = Vec::new();
     for (i, strip) in strips.iter().enumerate() {
-        let number = (strips.len() > 1).then_some(i + 1);
-        let d = diagram::draw(strip, Theme::Paper, "Power diagram", number);
-        let scale = (room.0 / d.width).min(tall / d.height).min(0.9);
-        let picture = files.picture(&format!("diagram-{i}"), d.svg, "Power diagram", d.width * scale);
-        let height = d.height * scale + 5.0;
-        match sheets.last_mut() {
-            Some((used, pictures)) if *used + height <= tall => {
-                *used += height;
-                pictures.push(picture);
-            }
-            _ => sheets.push((height, vec![picture])),
-        }
+        let d = diagram::draw(strip, Theme::Paper, "Power diagram", (!alone).then_some(i + 1));
+        let largest = if alone { 1.0 } else { DIAGRAM_SCALE };
+        let scale = (room.0 / d.width).min(tall / d.height).min(largest);
+        sizes.push((d.width * scale, d.height * scale));
+        pictures.push(files.picture(
+            &format!("diagram-{i}"),
+            d.svg,
+            &format!("Power diagram, strip {}", i + 1),
+            d.width * scale,
+        ));
     }
-    sheets.into_iter().map(|(_, pictures)| pictures).collect()
+    let sheets = diagram::shelves(&sizes, (room.0 + 0.1, tall + 0.1));
+    let row = |row: Vec<usize>| row.into_iter().map(|i| pictures[i].clone()).collect();
+    sheets.into_iter().map(|rows| rows.into_iter().map(row).collect()).collect()
 }
 
 fn plot_picture(files: &mut Files, name: &str, plot: Plot, title: &str) -> Picture {
@@ -281,7 +329,7 @@ fn fuse_plots(study: &Study, files: &mut Files) -> Vec<Picture> {
         f.fuse.is_some() && !f.curves.fastest.is_empty() && (loaded || !f.curves.withstand.is_empty())
     };
     let with_fuse = study.power.fuses.iter().filter(says);
-    let size = (text_width(&study.robot), 65.0);
+    let size = (text_width(&study.robot), 60.0);
     let each = with_fuse.enumerate().map(|(i, f)| {
         let p = plot::fuse(&study.robot, f, Theme::Paper, size);
         plot_picture(files, &format!("fuse-{i}"), p, &electricity::way(&study.robot, f))

@@ -39,6 +39,10 @@ pub struct Node {
 }
 
 impl Node {
+    /// It is a part: neither a plug nor a flag.
+    pub fn is_part(&self) -> bool {
+        !matches!(self.symbol, Symbol::Flag | Symbol::Plug)
+    }
     /// It only tells where a line goes on.
     pub fn is_flag(&self) -> bool {
         self.symbol == Symbol::Flag
@@ -104,7 +108,7 @@ fn role(robot: &Robot, landing: Landing) -> Option<TerminalRole> {
 }
 
 /// A plain supply or motor wire, or the link between two batteries in series.
-fn is_drawn(robot: &Robot, wire: WireId) -> bool {
+pub(super) fn is_drawn(robot: &Robot, wire: WireId) -> bool {
     let w = &robot.wires[wire.0];
     let battery = |l: Landing| match l {
         Landing::Part { part, .. } => is_battery(robot.type_of(part)),
@@ -114,7 +118,7 @@ fn is_drawn(robot: &Robot, wire: WireId) -> bool {
     series || matches!(w.function, Function::Supply | Function::Motor)
 }
 
-fn is_battery(kind: &PartType) -> bool {
+pub(super) fn is_battery(kind: &PartType) -> bool {
     kind.elements.iter().any(|e| matches!(e.kind, ElementKind::Battery(_)))
 }
 
@@ -231,7 +235,7 @@ fn channel(robot: &Robot, landing: Landing) -> String {
 }
 
 /// Rating of the fuse between a part's feed and this terminal.
-fn fuse_at(robot: &Robot, landing: Landing) -> Option<String> {
+pub(super) fn fuse_at(robot: &Robot, landing: Landing) -> Option<String> {
     let Landing::Part { part, terminal } = landing else { return None };
     let kind = robot.type_of(part);
     let node = kind.terminals[terminal].node;
@@ -245,7 +249,7 @@ fn fuse_at(robot: &Robot, landing: Landing) -> Option<String> {
     Some(rating.map_or_else(|| "no fuse".to_owned(), |r| r.to_string()))
 }
 
-fn sizes(robot: &Robot, wires: &[WireId]) -> String {
+pub(super) fn sizes(robot: &Robot, wires: &[WireId]) -> String {
     let mut counts: BTreeMap<String, usize> = BTreeMap::new();
     for w in wires {
         *counts.entry(robot.wires[w.0].gauge.to_string()).or_default() += 1;
@@ -254,7 +258,7 @@ fn sizes(robot: &Robot, wires: &[WireId]) -> String {
     each.collect::<Vec<_>>().join(", ")
 }
 
-fn largest(given: &Given<'_>, wires: &[WireId]) -> String {
+pub(super) fn largest(given: &Given<'_>, wires: &[WireId]) -> String {
     let each = wires.iter().filter_map(|w| given.currents.get(w.0).copied().flatten());
     let most = each.map(|a| a.0.abs()).fold(None, |m: Option<f64>, a| Some(m.map_or(a, |m| m.max(a))));
     most.map_or_else(String::new, |a| Amperes(if a < 0.0005 { 0.0 } else { a }).to_string())
@@ -338,7 +342,7 @@ fn node(robot: &Robot, thing: Thing) -> Node {
 }
 
 /// The one or two numbers that tell such a part from its like.
-fn facts(robot: &Robot, id: PartId) -> Vec<String> {
+pub(super) fn facts(robot: &Robot, id: PartId) -> Vec<String> {
     let kind = robot.type_of(id);
     let mut all = Vec::new();
     for element in &kind.elements {

@@ -12,10 +12,11 @@ mod paint;
 mod route;
 mod sheets;
 mod symbols;
+pub mod tree;
 
 pub use graph::{Given, Graph, Link, Node, Port};
 pub use paint::{DiagramSheet, draw};
-pub use sheets::cut;
+pub use sheets::{cut, shelves};
 
 /// A place in the layout, mm.
 #[derive(Clone, Debug)]

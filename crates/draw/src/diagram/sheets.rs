@@ -19,13 +19,56 @@ pub fn cut(graph: &Graph, room: (f64, f64)) -> Vec<Graph> {
     let mut best: Option<(f64, Vec<Graph>)> = None;
     for (depth, rows) in (2..=6).rev().flat_map(|d| [12, 9, 7, 5].map(|r| (d, r))) {
         let sheets = cut_at(graph, depth, rows, &over);
-        let worst = sheets.iter().map(&over).fold(0.0, f64::max);
-        let score = if worst <= 1.0 { sheets.len() as f64 } else { 1000.0 * worst };
+        let sizes: Vec<(f64, f64)> = sheets.iter().map(|g| lay(g).size).collect();
+        let worst = sizes.iter().map(|s| (s.0 / room.0).max(s.1 / room.1)).fold(0.0, f64::max);
+        let drawn: Vec<(f64, f64)> = sizes.iter().map(|s| (s.0 + MARGIN.0, s.1 + MARGIN.1)).collect();
+        let pages = shelves(&drawn, (room.0 + MARGIN.0, room.1 + MARGIN.1)).len();
+        // Fewest pages of paper, then fewest strips.
+        let score =
+            if worst <= 1.0 { pages as f64 + 0.01 * sheets.len() as f64 } else { 1000.0 * worst };
         if best.as_ref().is_none_or(|(b, _)| score < *b) {
             best = Some((score, sheets));
         }
     }
     best.map_or_else(|| vec![graph.clone()], |(_, sheets)| sheets)
+}
+
+/// What a strip's margins and number add to its layout, mm.
+const MARGIN: (f64, f64) = (8.0, 21.0);
+
+/// Puts drawings of these sizes onto sheets: in rows, side by side, each where the first sheet has
+/// room for it, nearly in their order. Gives the rows of each sheet.
+pub fn shelves(sizes: &[(f64, f64)], room: (f64, f64)) -> Vec<Vec<Vec<usize>>> {
+    struct Row {
+        width: f64,
+        height: f64,
+        members: Vec<usize>,
+    }
+    let mut sheets: Vec<Vec<Row>> = Vec::new();
+    for (i, (w, h)) in sizes.iter().enumerate() {
+        let fits = |rows: &[Row], row: usize| {
+            let used: f64 = rows.iter().map(|r| r.height).sum();
+            rows[row].width + w <= room.0 && used + (h - rows[row].height).max(0.0) <= room.1
+        };
+        let beside = sheets
+            .iter()
+            .enumerate()
+            .find_map(|(s, rows)| (0..rows.len()).find(|r| fits(rows, *r)).map(|r| (s, r)));
+        let under =
+            sheets.iter().position(|rows| rows.iter().map(|r| r.height).sum::<f64>() + h <= room.1);
+        match (beside, under) {
+            (Some((s, r)), u) if u.is_none_or(|u| s <= u) => {
+                let row = &mut sheets[s][r];
+                row.width += w;
+                row.height = row.height.max(*h);
+                row.members.push(i);
+            }
+            (_, Some(s)) => sheets[s].push(Row { width: *w, height: *h, members: vec![i] }),
+            _ => sheets.push(vec![Row { width: *w, height: *h, members: vec![i] }]),
+        }
+    }
+    let rows = |rows: Vec<Row>| rows.into_iter().map(|r| r.members).collect();
+    sheets.into_iter().map(rows).collect()
 }
 
 fn cut_at(graph: &Graph, depth: usize, rows: usize, over: &dyn Fn(&Graph) -> f64) -> Vec<Graph> {
@@ -188,4 +231,26 @@ fn flag(part: &mut Graph, words: &str, sheet: usize, out: bool) -> usize {
         source: false,
     });
     part.nodes.len() - 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn drawings_share_a_sheet_without_leaving_it() {
+        let sizes = [(60.0, 20.0), (30.0, 50.0), (90.0, 40.0), (100.0, 80.0), (10.0, 10.0)];
+        let sheets = shelves(&sizes, (100.0, 100.0));
+        let mut seen: Vec<usize> = sheets.iter().flatten().flatten().copied().collect();
+        for rows in &sheets {
+            let high = |row: &Vec<usize>| row.iter().map(|i| sizes[*i].1).fold(0.0, f64::max);
+            assert!(rows.iter().map(high).sum::<f64>() <= 100.0);
+            for row in rows {
+                assert!(row.iter().map(|i| sizes[*i].0).sum::<f64>() <= 100.0);
+            }
+        }
+        seen.sort_unstable();
+        assert_eq!(seen, [0, 1, 2, 3, 4]);
+        assert_eq!(sheets.len(), 2);
+    }
 }

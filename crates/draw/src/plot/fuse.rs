@@ -111,21 +111,22 @@ fn band(chart: &mut Chart, fastest: &[(f64, f64)], slowest: &[(f64, f64)], theme
     chart.canvas.corners(&corners, true, Ink::fill(tint(theme)));
 }
 
+/// The loads that decide: none other flows as strongly for as long.
+fn demanding(result: &FuseResult) -> Vec<&loomdeck_power::LoadPoint> {
+    let long = |l: &loomdeck_power::LoadPoint| l.time.map_or(f64::INFINITY, |t| t.0);
+    let all = &result.curves.loads;
+    let beaten = |i: usize| {
+        let (a, t) = (all[i].current.0, long(&all[i]));
+        all.iter().enumerate().any(|(j, b)| {
+            let (same, no_less) = (b.current.0 == a && long(b) == t, b.current.0 >= a && long(b) >= t);
+            no_less && (!same || j < i)
+        })
+    };
+    (0..all.len()).filter(|i| !beaten(*i)).map(|i| &all[i]).collect()
+}
+
 fn name_all(chart: &mut Chart, robot: &Robot, result: &FuseResult, wire: &[Spot], short: f64) {
     let p = chart.look.palette();
-    for load in &result.curves.loads {
-        let time = load.time.map_or(LONGEST * 0.6, |t| t.0);
-        // What hardly flows says nothing about the fuse.
-        if load.current.0 <= 0.01 * result.rating.map_or(0.0, |r| r.0) {
-            continue;
-        }
-        let words = match load.time {
-            Some(t) => format!("{}: {} for {}", load.what, load.current, words::time(t.0)),
-            None => format!("{}: {}", load.what, load.current),
-        };
-        let at = chart.at(load.current.0, time);
-        chart.name(at, &words, p.ink, true);
-    }
     if let Some(at) = wire.get(wire.len() / 2) {
         let name = result.weakest.map_or("the weakest wire", |w| robot.wires[w.0].name.as_str());
         let words = format!("{name} must not carry more");
@@ -139,5 +140,19 @@ fn name_all(chart: &mut Chart, robot: &Robot, result: &FuseResult, wire: &[Spot]
     if short.is_finite() && chart.x.holds(short) {
         let words = format!("short circuit: {}", Amperes(short));
         chart.name(chart.at(short, 0.004), &words, p.quiet, false);
+    }
+    // The curves are named first, near by; the loads have the room to their left.
+    for load in demanding(result) {
+        let time = load.time.map_or(LONGEST * 0.6, |t| t.0);
+        // What hardly flows says nothing about the fuse.
+        if load.current.0 <= 0.01 * result.rating.map_or(0.0, |r| r.0) {
+            continue;
+        }
+        let words = match load.time {
+            Some(t) => format!("{}: {} for {}", load.what, load.current, words::time(t.0)),
+            None => format!("{}: {}", load.what, load.current),
+        };
+        let at = chart.at(load.current.0, time);
+        chart.name(at, &words, p.ink, true);
     }
 }

@@ -367,14 +367,14 @@ fn calibration_lines(canvas: &mut Canvas, template: &Template<'_>) {
     let (length, called, step) = calibration_length(window.width(), unit);
     let (x, y) = (window.low.x, sheet.height - 13.0);
     ruler(canvas, Spot::new(x, y), Spot::new(x + length, y), step);
-    let note = format!("This line is {called} long in print: measured");
+    let note = format!("This line should be {called} long. It measures");
     canvas.text(Spot::new(x, y + 6.0), &note, Type::new(size(), p.quiet));
     let after = x + text::width(&note, size()) + 2.0;
     canvas.line(Spot::new(after, y + 6.5), Spot::new(after + 24.0, y + 6.5), LOOK.dimension());
     let (length, called, step) = calibration_length(window.height(), unit);
     let (x, y) = (8.0, window.high.y);
     ruler(canvas, Spot::new(x, y), Spot::new(x, y - length), step);
-    let note = format!("{called} in print: measured");
+    let note = format!("should be {called}, measures");
     canvas.text(Spot::new(x + 5.2, y), &note, Type::new(size() * 0.9, p.quiet).upwards());
     let after = y - text::width(&note, size() * 0.9) - 2.0;
     canvas.line(Spot::new(x + 5.5, after), Spot::new(x + 5.5, after - 24.0), LOOK.dimension());

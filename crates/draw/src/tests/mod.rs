@@ -1,5 +1,6 @@
 //! Facts about the drawings of small robots.
 
+mod book;
 mod dxf;
 mod labels;
 mod paper;
