@@ -216,10 +216,22 @@ fn finding(all: &All<'_>, part: PartId, c: &Converter, at: &AtLimit, others: &[&
 
 /// The smallest converter with the same output that gives what is asked for.
 fn larger(all: &All<'_>, part: PartId, c: &Converter, sum: Amperes) -> Option<Remedy> {
+    let inputs =
+        all.study.situations.iter().flat_map(|s| &s.parts[part.0].elements).filter_map(|e| match e {
+            // A rail that is off is no supply to run from.
+            ElementResult::Converter { input_voltage: v, state, .. }
+                if *state != ConverterState::Off =>
+            {
+                Some(*v)
+            }
+            _ => None,
+        });
+    let (low, high) =
+        inputs.fold((c.window_high, Volts(0.0)), |(low, high), v| (low.min(v), high.max(v)));
     let suits = |o: &Converter| {
-        o.window_low.0 <= c.window_low.0 * 1.05
-            && o.window_high >= c.window_high
-            && o.limit.0 > sum.0 * (1.0 + help::AT_LIMIT)
+        let regulates = o.drop_out.is_none_or(|d| low - d > o.output);
+        let runs = o.window_low < low && o.window_high >= high;
+        regulates && runs && o.limit.0 > sum.0 * (1.0 + help::AT_LIMIT)
     };
-    shelf::other_converter(all, part, suits, &format!(", which gives {sum}"))
+    shelf::other_converter(all, part, suits, ", which can give this")
 }

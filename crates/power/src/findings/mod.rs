@@ -64,6 +64,7 @@ kinds!(
     dead_short,
     motor_overloaded,
     motor_too_slow,
+    motor_wire_too_thin,
     no_solution,
     part_unfed,
     pushed_bus,
