@@ -2,7 +2,9 @@
 
 use crate::circuit::Circuit;
 use crate::energy;
-use crate::fuse::window::{Fuses, lasting_limit, unfused};
+use crate::fuse::unfused::unfused;
+use crate::fuse::window::Fuses;
+use crate::fuse::withstand::lasting_limit;
 use crate::heat::robot::Wires;
 use crate::netlist::Exported;
 use crate::operate::{self, Operated, all_levels};

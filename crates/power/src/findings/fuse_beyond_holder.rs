@@ -46,14 +46,14 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
         )
         .with_value("rating_a", rating.0)
         .with_limit("rating_a", way.limit.0);
-        let best = crate::fuse::window::ratings(all.robot, way)
+        let best = crate::fuse::series::ratings(all.robot, way)
             .into_iter()
             .rfind(|r| {
                 *r <= way.limit.0
                     && fuse.largest.is_none_or(|m| *r <= m.0)
                     && fuse.smallest.is_none_or(|s| *r >= s.0)
             })
-            .and_then(|r| Some((r, crate::fuse::window::fuse_named(all.robot, &way.form, r)?)));
+            .and_then(|r| Some((r, crate::fuse::series::fuse_named(all.robot, &way.form, r)?)));
         let holder = shelf::instead(all, fuse.part, |t| {
             let o = shelf::way(t, &fuse.way)?;
             (o.form == way.form && o.limit >= rating).then_some(o.limit.0)

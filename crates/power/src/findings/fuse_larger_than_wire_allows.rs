@@ -1,7 +1,7 @@
 //! A fuse lets pass what burns something behind it.
 
 use super::{All, help};
-use crate::fuse::window::fuse_named;
+use crate::fuse::series::fuse_named;
 use crate::results::FuseResult;
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::units::Amperes;
@@ -72,7 +72,7 @@ fn smaller(all: &All<'_>, fuse: &FuseResult) -> Option<Remedy> {
     let (least, most) = (fuse.smallest?, fuse.largest?);
     let element = all.robot.type_of(fuse.part).elements.iter().find(|e| e.name == fuse.way)?;
     let ElementKind::FuseWay(way) = &element.kind else { return None };
-    let mut fitting: Vec<f64> = crate::fuse::window::ratings(all.robot, way)
+    let mut fitting: Vec<f64> = crate::fuse::series::ratings(all.robot, way)
         .into_iter()
         .filter(|r| *r >= least.0 && *r <= most.0)
         .collect();

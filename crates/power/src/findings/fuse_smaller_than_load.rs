@@ -1,7 +1,7 @@
 //! A fuse opens in normal use.
 
 use super::{All, help};
-use crate::fuse::window::{fuse_named, ratings};
+use crate::fuse::series::{fuse_named, ratings};
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::{Finding, Page, Remedy, Severity};
 

@@ -1,7 +1,7 @@
 //! What several findings share: words, spots, sizes that would do.
 
 use super::All;
-use crate::fuse::window::lasting_limit;
+use crate::fuse::withstand::lasting_limit;
 use crate::heat::wire::{self, Conductor};
 use crate::results::{DropResult, ElementResult, EndOfBranch, Outcome, SituationResult};
 use loomdeck_model::units::*;

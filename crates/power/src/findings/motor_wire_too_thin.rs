@@ -3,7 +3,7 @@
 use super::{All, help};
 use crate::circuit::motors::motor_of;
 use crate::fuse::reach::Metal;
-use crate::fuse::{curve, window};
+use crate::fuse::{curve, withstand};
 use crate::heat::wire::{self, Conductor};
 use crate::results::ElementResult;
 use loomdeck_model::element::{Channel, Driver, ElementKind};
@@ -124,7 +124,7 @@ struct Judged {
 fn judge(all: &All<'_>, id: WireId, way: &Way) -> Option<Judged> {
     let wire = &all.robot.wires[id.0];
     let conductor = Conductor::of(wire.gauge, wire.insulation);
-    let limit = window::lasting_limit(all.robot, id);
+    let limit = withstand::lasting_limit(all.robot, id);
     let (short, long) = temperatures(all, id, &conductor, way);
     let judged = |severity, current, reached: Option<f64>| {
         let over = reached.map_or(wire::HOTTEST, |t| t) - limit.0;
@@ -213,7 +213,7 @@ fn thicker(all: &All<'_>, way: &Way) -> Option<Remedy> {
     let mut sizes = Vec::new();
     for &id in way.wires.iter().filter(|&&id| judge(all, id, way).is_some()) {
         let wire = &all.robot.wires[id.0];
-        let limit = window::lasting_limit(all.robot, id).0;
+        let limit = withstand::lasting_limit(all.robot, id).0;
         let cool = |g: &Gauge| {
             let (short, long) = temperatures(all, id, &Conductor::of(*g, wire.insulation), way);
             let stays = |t: Option<f64>| t.is_some_and(|t| t <= limit);

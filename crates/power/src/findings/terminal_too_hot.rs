@@ -1,7 +1,7 @@
 //! A conductor is too hot for what it ends in.
 
 use super::{All, help};
-use crate::fuse::window::landing_limit;
+use crate::fuse::withstand::landing_limit;
 use loomdeck_model::units::Celsius;
 use loomdeck_model::{Finding, Landing, Page, Remedy, Severity, SituationId, WireId};
 use std::collections::BTreeMap;

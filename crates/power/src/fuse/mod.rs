@@ -3,7 +3,10 @@
 
 pub mod curve;
 pub mod reach;
+pub mod series;
+pub mod unfused;
 pub mod window;
+pub mod withstand;
 
 #[cfg(test)]
 mod tests;

@@ -1,11 +1,13 @@
 //! The window of ratings of every fuse way.
 
-use super::curve::{self, derating, fastest, slowest, surely_opens};
+use super::curve::{self, derating, fastest, slowest};
 use super::reach::{Behind, Metal};
+use super::series::ratings;
+use super::withstand::{Surroundings, protects, surroundings};
 use crate::circuit::Circuit;
 use crate::circuit::values::activity;
 use crate::heat::robot::Wires;
-use crate::heat::wire::{self, Bundle, Conductor};
+use crate::heat::wire::{self, Conductor};
 use crate::operate::{Operated, elements, item_current};
 use crate::results::*;
 use loomdeck_model::element::{ElementKind, FusePoint, FuseWay};
@@ -13,32 +15,10 @@ use loomdeck_model::units::*;
 use loomdeck_model::wire::{Gauge, Insulation};
 use loomdeck_model::{Landing, MotorTask, PartId, Robot, SituationId, WireId};
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::LazyLock;
 
 /// How much longer than a load lasts the fastest specimen must hold: a fuse that is heated again and
 /// again ages (common practice, no source).
 pub const TIME_MARGIN: f64 = 2.0;
-/// Up to here a short circuit may take the insulation to its short-circuit limit (IEC 60364-4-43,
-/// 434.5.2: durations up to 5 s).
-const SHORT: f64 = 5.0;
-
-/// Where a wire lies when it is overloaded.
-#[derive(Clone, Debug)]
-pub struct Surroundings {
-    /// Air, °C.
-    pub air: f64,
-    /// Its bundles in the situation that warms them most.
-    pub bundles: Vec<Bundle>,
-    /// Temperature before the overload.
-    pub start: f64,
-    /// Largest current for long, A.
-    pub lasting: f64,
-    /// Limit for ever: insulation and both terminals.
-    pub limit: f64,
-    /// Limit of a short circuit.
-    pub short_limit: f64,
-}
-
 /// Everything the window needs.
 pub struct Fuses<'a> {
     robot: &'a Robot,
@@ -50,48 +30,6 @@ pub struct Fuses<'a> {
     pub metal: Metal,
     around: Vec<Surroundings>,
     largest: BTreeMap<(WireId, String), Option<f64>>,
-}
-
-/// Temperature limit of a wire for ever: the least of its insulation and what it ends in.
-pub fn lasting_limit(robot: &Robot, id: WireId) -> Celsius {
-    let wire = &robot.wires[id.0];
-    let mut limit = wire.insulation.limit();
-    for end in [wire.from, wire.to] {
-        if let Some(t) = landing_limit(robot, end) {
-            limit = limit.min(t);
-        }
-    }
-    limit
-}
-
-/// Temperature limit of a terminal or contact.
-pub fn landing_limit(robot: &Robot, landing: Landing) -> Option<Celsius> {
-    match landing {
-        Landing::Part { part, terminal } => robot.type_of(part).terminals[terminal].temperature,
-        Landing::Plug { plug, .. } => robot.family_of(plug).map(|f| f.temperature),
-    }
-}
-
-/// Whether a wire bears every current that a fuse of this rating may let pass, for as long as it may.
-pub fn protects(
-    conductor: &Conductor,
-    around: &Surroundings,
-    rating: f64,
-    points: &[FusePoint],
-) -> bool {
-    let lasting = surely_opens(points);
-    let steady = |i: f64| wire::steady(conductor, i, around.air, &around.bundles);
-    if steady(lasting * rating).is_none_or(|s| s.inside > around.limit) {
-        return false;
-    }
-    let mut multiples: Vec<f64> = points.iter().map(|p| p.multiple).filter(|&m| m > lasting).collect();
-    multiples.push(lasting * 1.02);
-    multiples.into_iter().all(|m| {
-        let time = slowest(points, m);
-        let limit = if time <= SHORT { around.short_limit } else { around.limit };
-        wire::time_to(conductor, m * rating, around.air, &around.bundles, around.start, limit)
-            .is_none_or(|reached| reached >= time)
-    })
 }
 
 impl<'a> Fuses<'a> {
@@ -426,114 +364,4 @@ fn passes_on(robot: &Robot, part: PartId) -> bool {
                 | ElementKind::Diode(_)
         )
     })
-}
-
-/// The fuses of the built-in library: form, rating, name.
-static SHELF: LazyLock<Vec<(String, f64, String)>> = LazyLock::new(|| {
-    let mut all: Vec<_> = loomdeck_model::library::fuses()
-        .into_iter()
-        .filter_map(|t| t.fuse.map(|f| (f.form, f.rating.0, t.name)))
-        .collect();
-    all.sort_by(|a, b| (&a.0, a.1).partial_cmp(&(&b.0, b.1)).unwrap_or(std::cmp::Ordering::Equal));
-    all
-});
-
-/// The name of a fuse type of this form and rating, the robot's own first.
-pub fn fuse_named(robot: &Robot, form: &str, rating: f64) -> Option<String> {
-    let own = robot
-        .types
-        .iter()
-        .find(|t| t.fuse.as_ref().is_some_and(|f| f.form == form && (f.rating.0 - rating).abs() < 1e-9));
-    own.map(|t| t.name.clone()).or_else(|| {
-        SHELF.iter().find(|s| s.0 == form && (s.1 - rating).abs() < 1e-9).map(|s| s.2.clone())
-    })
-}
-
-/// Ratings to choose from: the fuse types of this form that the robot uses or the library has; the
-/// series of blade fuses when there are none.
-pub fn ratings(robot: &Robot, way: &FuseWay) -> Vec<f64> {
-    let own = robot.types.iter().filter_map(|t| t.fuse.as_ref()).filter(|f| f.form == way.form);
-    let shelf = SHELF.iter().filter(|s| s.0 == way.form).map(|s| s.1);
-    let mut all: Vec<f64> = own.map(|f| f.rating.0).chain(shelf).collect();
-    if all.len() < 2 {
-        all.extend(curve::RATINGS);
-    }
-    all.sort_by(f64::total_cmp);
-    all.dedup();
-    all
-}
-
-fn surroundings(robot: &Robot, wires: &Wires, results: &[SituationResult], id: WireId) -> Surroundings {
-    let air_of = |s: &SituationResult| s.wires[id.0].ambient.0;
-    let air = results.iter().map(air_of).fold(crate::heat::robot::ambient(robot, id, None).0, f64::max);
-    let mut bundles: Vec<Bundle> = Vec::new();
-    let (mut start, mut lasting) = (air, 0.0f64);
-    for (situation, result) in robot.situations.iter().zip(results) {
-        if !situation.lasting {
-            continue;
-        }
-        lasting = lasting.max(result.wires[id.0].rms.0);
-        start = start.max(result.wires[id.0].settled.map_or(wire::HOTTEST, |s| s.0));
-        if wires.member_of[id.0].is_empty() {
-            continue;
-        }
-        let currents: Vec<f64> = result.wires.iter().map(|w| w.rms.0).collect();
-        let found = wires.bundles_of(id, &currents);
-        let sum = |b: &[Bundle]| b.iter().map(|b| b.others).sum::<f64>();
-        if bundles.is_empty() || sum(&found) > sum(&bundles) {
-            bundles = found;
-        }
-    }
-    if bundles.is_empty() {
-        bundles = wires.bundles_of(id, &vec![0.0; robot.wires.len()]);
-    }
-    Surroundings {
-        air,
-        bundles,
-        start,
-        lasting,
-        limit: lasting_limit(robot, id).0,
-        short_limit: robot.wires[id.0].insulation.short_circuit_limit().0,
-    }
-}
-
-/// Wires joined to a battery's positive pole without a fuse between.
-pub fn unfused(robot: &Robot, circuit: &Circuit, metal: &Metal) -> Vec<UnfusedWire> {
-    let mut towards: BTreeMap<WireId, f64> = BTreeMap::new();
-    let mut links = BTreeSet::new();
-    for (part, e, _) in elements(circuit) {
-        let ElementKind::FuseWay(way) = &robot.type_of(part).elements[e].kind else { continue };
-        let (a, b) = (circuit.local(part, way.a), circuit.local(part, way.b));
-        let (feed, _) = metal.sides(a, b);
-        if metal.bare[feed] {
-            let way = metal.to_battery.way(feed);
-            let length: f64 = metal.wires(&way).map(|w| circuit.length[w.0]).sum();
-            for w in metal.wires(&way) {
-                let longest = towards.entry(w).or_insert(0.0);
-                *longest = longest.max(length);
-            }
-        }
-    }
-    for battery in &metal.batteries {
-        if metal.bare[battery.2] {
-            links.extend(metal.wires(&metal.to_battery.way(battery.2)));
-        }
-    }
-    let mut all = Vec::new();
-    for (w, wire) in robot.wires.iter().enumerate() {
-        let id = WireId(w);
-        let (a, b) = (circuit.node(robot, wire.from), circuit.node(robot, wire.to));
-        if !metal.bare[a] || !metal.bare[b] || links.contains(&id) {
-            continue;
-        }
-        let Some((battery, prospective)) = metal.prospective(circuit, robot, a) else { continue };
-        all.push(UnfusedWire {
-            wire: id,
-            battery,
-            prospective: Amperes(prospective),
-            length: Millimetres(1000.0 * towards.get(&id).copied().unwrap_or(circuit.length[w])),
-            towards_fuse: towards.contains_key(&id),
-        });
-    }
-    all
 }

@@ -1,0 +1,54 @@
+//! Temperatures that need more than one situation.
+
+use crate::heat::robot::Wires;
+use crate::heat::wire;
+use crate::results::*;
+use loomdeck_model::units::Celsius;
+use loomdeck_model::{Landing, Robot};
+use std::collections::BTreeMap;
+
+/// Completes the temperatures of situations that do not last: the wire starts as warm as the warmest
+/// lasting situation leaves it.
+pub fn finish_short(robot: &Robot, wires: &Wires, results: &mut [SituationResult]) {
+    let mut start: Vec<Option<f64>> = vec![None; robot.wires.len()];
+    for (situation, result) in robot.situations.iter().zip(results.iter()) {
+        if situation.lasting {
+            for wire in &result.wires {
+                let t = wire.settled.map_or(wire::HOTTEST, |s| s.0);
+                let slot = &mut start[wire.wire.0];
+                *slot = Some(slot.map_or(t, |s: f64| s.max(t)));
+            }
+        }
+    }
+    for (situation, result) in robot.situations.iter().zip(results.iter_mut()) {
+        let Some(time) = situation.lasts.filter(|_| !situation.lasting) else { continue };
+        let currents: Vec<f64> = result.wires.iter().map(|w| w.rms.0).collect();
+        for wire_result in &mut result.wires {
+            let w = wire_result.wire;
+            let air = wire_result.ambient.0;
+            let begin = start[w.0].unwrap_or(air).max(air);
+            let bundles = wires.bundles_of(w, &currents);
+            let end = wire::after(&wires.conductors[w.0], currents[w.0], air, &bundles, begin, time.0);
+            let end = end.max(begin.min(wire_result.settled.map_or(end, |s| s.0)));
+            wire_result.temperature = (end < wire::HOTTEST).then_some(Celsius(end));
+        }
+    }
+    for result in results {
+        warm_terminals(robot, result);
+    }
+}
+
+/// Terminals are as warm as the warmest conductor on them.
+fn warm_terminals(robot: &Robot, result: &mut SituationResult) {
+    let mut on: BTreeMap<Landing, f64> = BTreeMap::new();
+    for (wire, warm) in robot.wires.iter().zip(&result.wires) {
+        for end in [wire.from, wire.to] {
+            let t = on.entry(end).or_insert(f64::NEG_INFINITY);
+            *t = t.max(warm.temperature.map_or(wire::HOTTEST, |c| c.0));
+        }
+    }
+    for terminal in &mut result.terminals {
+        terminal.temperature =
+            on.get(&terminal.landing).copied().filter(|&t| t < wire::HOTTEST).map(Celsius);
+    }
+}
