@@ -31,14 +31,31 @@ fn network() -> impl Strategy<Value = Netlist> {
     (4usize..14).prop_flat_map(|n| {
         let pieces = prop::collection::vec((0..n, 0..n, piece()), 4..30);
         let spine = prop::collection::vec(1e-4..0.3f64, n - 2);
-        (Just(n), 6.0..30.0f64, 0.005..0.3f64, spine, pieces, prop::bool::ANY).prop_map(build)
+        let more = (prop::bool::ANY, prop::option::of(drive()), prop::bool::weighted(0.3));
+        (Just(n), 6.0..30.0f64, 0.005..0.3f64, spine, pieces, more).prop_map(build)
     })
 }
 
-/// Number of nodes, battery, spine, further pieces, and whether a converter hangs at the end.
-type Plan = (usize, f64, f64, Vec<f64>, Vec<(usize, usize, Piece)>, bool);
+/// A bridge with its motor: a duty to hold or a speed, the current of its torque, a winding.
+fn drive() -> impl Strategy<Value = (Duty, MotorKind, f64)> {
+    let held = (-1.0..1.0f64, 1.0..20.0f64, 0.1..4.0f64).prop_map(|(value, peak_a, current_a)| {
+        (Duty::Fixed { value, peak_a }, MotorKind::Loaded { current_a })
+    });
+    let stalled = (-1.0..1.0f64, 1.0..20.0f64)
+        .prop_map(|(value, peak_a)| (Duty::Fixed { value, peak_a }, MotorKind::Turned { emf_v: 0.0 }));
+    let found = (0.1..4.0f64, 1.0..10.0f64).prop_map(|(current_a, emf_v)| {
+        (Duty::Find { sense: 1.0 }, MotorKind::Driven { current_a, emf_v })
+    });
+    (prop_oneof![held, stalled, found], 0.2..3.0f64).prop_map(|((duty, kind), ohms)| (duty, kind, ohms))
+}
 
-fn build((n, emf, inner, spine, pieces, with_converter): Plan) -> Netlist {
+/// Whether a converter hangs at the end, a driver there, and a charger at the battery.
+type More = (bool, Option<(Duty, MotorKind, f64)>, bool);
+/// Number of nodes, battery, spine, further pieces, and more.
+type Plan = (usize, f64, f64, Vec<f64>, Vec<(usize, usize, Piece)>, More);
+
+fn build((n, emf, inner, spine, pieces, more): Plan) -> Netlist {
+    let (with_converter, driver, with_charger) = more;
     let mut devices = vec![Device::Branch { a: 0, b: 1, resistance_ohm: inner, emf_v: emf }];
     for (i, ohms) in spine.into_iter().enumerate() {
         devices.push(Device::Branch { a: i + 1, b: i + 2, resistance_ohm: ohms, emf_v: 0.0 });
@@ -89,6 +106,17 @@ fn build((n, emf, inner, spine, pieces, with_converter): Plan) -> Netlist {
             nominal_v: 5.0,
             bleed_s: 1e-6,
         });
+    }
+    if let Some((duty, kind, resistance_ohm)) = driver {
+        let (a, b) = (nodes, nodes + 1);
+        nodes += 2;
+        let motor = Some(devices.len() + 1);
+        devices.push(Device::Channel { plus: n - 1, minus: 0, a, b, on_ohm: 0.02, motor, duty });
+        devices.push(Device::Motor { a, b, resistance_ohm, kind });
+    }
+    if with_charger {
+        let voltage_v = 1.1 * emf;
+        devices.push(Device::Charger { plus: 1, minus: 0, current_a: 3.0, voltage_v });
     }
     Netlist {
         nodes: (0..nodes).map(|v| v.to_string()).collect(),
@@ -150,7 +178,18 @@ fn node_sums(s: &Solved) -> Vec<f64> {
                 sums[in_plus] += input;
                 sums[in_minus] -= input;
             }
-            _ => {}
+            Device::Charger { plus, minus, .. } => {
+                sums[plus] -= i;
+                sums[minus] += i;
+            }
+            Device::Channel { plus, minus, a, b, .. } => {
+                let (ia, ib, duty) = (x[k], x[k + 1], x[k + 2]);
+                let up = if duty >= 0.0 { duty * ia } else { duty * ib };
+                sums[a] -= ia;
+                sums[b] += ib;
+                sums[plus] += up;
+                sums[minus] += ia - ib - up;
+            }
         }
     }
     sums
@@ -177,9 +216,12 @@ proptest! {
     }
 
     #[test]
-    fn only_the_battery_gives(netlist in network()) {
+    fn only_battery_and_charger_give(netlist in network()) {
         let s = run(netlist).expect("state");
         for (item, &k) in s.netlist.items.iter().zip(&s.pattern.extra).skip(1).filter(|(i, _)| i.active) {
+            if matches!(item.device, Device::Charger { .. }) {
+                continue;
+            }
             let p = power(&item.device, k, &s.reached.point.x, s.reached.point.fraction);
             prop_assert!(p >= -1e-9, "{:?} gives {p}", item.device);
         }

@@ -275,3 +275,65 @@ fn a_dead_short_is_solved_not_refused() {
     let solved = run(net(2, vec![branch(0, 1, 0.01, 12.0), branch(1, 0, 0.002, 0.0)]));
     close(solved.extra(1), 1000.0, 1e-12);
 }
+
+#[test]
+fn a_converter_at_its_limit_ends_the_branch_of_constant_power() {
+    // 8 A wanted at constant power, 5 A is the limit, of which the converter's own bleed takes 5 µA:
+    // five eighths of the load, and no more.
+    let solved = run(net(
+        3,
+        vec![branch(0, 1, 0.0, 12.0), converter(5.0), load(2, 0, LoadKind::Power, 8.0, 5.0)],
+    ));
+    assert_eq!(solved.reached.end, Some(End::Limit(1)));
+    close(solved.reached.point.fraction, (5.0 - 5e-6) / 8.0, 1e-7);
+    close(solved.v(2, 0), 5.0, 1e-6);
+}
+
+#[test]
+fn beyond_a_limit_the_branch_goes_on_while_resistors_outweigh_constant_power() {
+    // 4 A as a resistor and 3 A as constant power at 5 V, limit 5 A: λ·(0.8·v + 15/v) = 5 folds at
+    // v = √(15/0.8), beyond the corner at λ = 5/7.
+    let solved = run(net(
+        3,
+        vec![
+            branch(0, 1, 0.0, 12.0),
+            converter(5.0),
+            load(2, 0, LoadKind::Power, 3.0, 5.0),
+            load(2, 0, LoadKind::Resistance, 4.0, 5.0),
+        ],
+    ));
+    assert_eq!(solved.reached.end, Some(End::Collapse(2)));
+    close(solved.reached.point.fraction, 5.0 / (2.0 * (0.8f64 * 15.0).sqrt()), 1e-6);
+    close(solved.v(2, 0), (15.0f64 / 0.8).sqrt(), 1e-3);
+}
+
+#[test]
+fn a_falling_window_ends_the_branch_where_it_is_crossed() {
+    // 24 V behind 1 Ω, constant current up to 10 A: 20 V are left at 4 A.
+    let netlist = net(2, vec![branch(0, 1, 1.0, 24.0), load(1, 0, LoadKind::Current, 10.0, 24.0)]);
+    let fed = islands::analyse(&netlist);
+    let pattern = Pattern::of(&netlist);
+    let start = solve(&netlist, &pattern, &fed.references, &guess(&netlist, &pattern, &fed), 0.0);
+    let window = |x: &[f64], each: &mut dyn FnMut(usize, f64)| each(1, x[1] - x[0] - 20.0);
+    let reached =
+        to_full_load(&netlist, &pattern, &fed.references, &start.unwrap(), 1.0, &window).unwrap();
+    assert_eq!(reached.end, Some(End::Condition(1)));
+    close(reached.point.fraction, 0.4, 1e-6);
+}
+
+#[test]
+fn a_branch_whose_end_is_known_roughly_is_met_again() {
+    let of = |ohms: f64| net(2, vec![branch(0, 1, ohms, 24.0), load(1, 0, LoadKind::Power, 20.0, 24.0)]);
+    let first = run(of(0.5));
+    let warmer = of(0.502);
+    let near = to_full_load_near(
+        &warmer,
+        &first.pattern,
+        &first.fed.references,
+        &first.reached.point,
+        1.0,
+        &|_, _| {},
+    );
+    let fraction = 24.0 * 24.0 / (4.0 * 0.502) / 480.0;
+    close(near.expect("met").point.fraction, fraction, 1e-6);
+}
