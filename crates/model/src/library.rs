@@ -45,7 +45,7 @@ pub(crate) static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
 /// crate holds that nothing is).
 pub fn all() -> (Vec<PartType>, Vec<crate::read::Problem>) {
     let library = &*LIBRARY;
-    let mut gather = Gather { sources: &library.sources, problems: Vec::new() };
+    let mut gather = Gather::new(&library.sources);
     for file in 0..library.sources.files.len() {
         parse(&library.sources, file, &mut gather.problems);
     }
@@ -60,7 +60,7 @@ pub fn all() -> (Vec<PartType>, Vec<crate::read::Problem>) {
 /// The fuses of the library alone, in the order of the files: far quicker than [`all`].
 pub fn fuses() -> Vec<PartType> {
     let library = &*LIBRARY;
-    let mut gather = Gather { sources: &library.sources, problems: Vec::new() };
+    let mut gather = Gather::new(&library.sources);
     library
         .types
         .iter()
@@ -73,7 +73,7 @@ pub fn fuses() -> Vec<PartType> {
 /// the order of the files: far quicker than [`all`].
 pub fn with_element(kind: &str) -> Vec<PartType> {
     let library = &*LIBRARY;
-    let mut gather = Gather { sources: &library.sources, problems: Vec::new() };
+    let mut gather = Gather::new(&library.sources);
     let has = |table: &Table| {
         let elements = table.get("element").into_iter().flat_map(tables_of);
         elements.filter_map(|e| e.get("kind")).any(|k| crate::read::elements::node_text(k) == kind)

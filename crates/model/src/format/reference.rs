@@ -33,19 +33,17 @@ fn section(spec: &'static Spec, path: &str, out: &mut String, done: &mut Vec<&'s
         );
     }
     out.push('\n');
+    // `[[type.element]] kind = "battery"`: what is below such a heading hangs on its bare path.
+    let inner = path.split("]").next().unwrap_or_default().trim_start_matches('[');
+    let dot = if inner.is_empty() { "" } else { "." };
     for f in spec.fields {
-        let below = |sign: (&str, &str)| {
-            let inner = path.trim_matches(['[', ']']);
-            let dot = if inner.is_empty() { "" } else { "." };
-            format!("{}{inner}{dot}{}{}", sign.0, f.key, sign.1)
-        };
+        let below = |open: &str, close: &str| format!("{open}{inner}{dot}{}{close}", f.key);
         match &f.kind {
-            Kind::Table(s) => section(s, &below(("[", "]")), out, done),
-            Kind::Tables(s) => section(s, &below(("[[", "]]")), out, done),
-            Kind::MapOf(s, _) => section(s, &below(("[", "]")), out, done),
+            Kind::Table(s) | Kind::MapOf(s, _) => section(s, &below("[", "]"), out, done),
+            Kind::Tables(s) => section(s, &below("[[", "]]"), out, done),
             Kind::Elements => {
                 for s in ELEMENTS {
-                    let name = format!("{} kind = \"{}\"", below(("[[", "]]")), s.name);
+                    let name = format!("{} kind = \"{}\"", below("[[", "]]"), s.name);
                     section(s, &name, out, done);
                 }
             }

@@ -24,7 +24,7 @@ pub static ROOT: Spec = Spec {
             Kind::Whole(1, 1),
             "Version of the format; stands once, in `robot.toml`. This program writes 1.",
         ),
-        need("robot", Kind::Table(&ROBOT), "The machine."),
+        need("robot", Kind::Table(&ROBOT), "The machine. Write `[robot]` and below it `name = \"…\"`."),
         may("book", Kind::Table(&BOOK), "Paper and units of what is printed."),
         may("limits", Kind::Table(&LIMITS), "Limits you set for yourself."),
         may("motion", Kind::Table(&MOTION), "How the robot rolls."),
@@ -161,7 +161,7 @@ static LIMITS: Spec = Spec {
         may(
             "service_slack",
             Kind::Quantity(Length, 0.0, 1000.0),
-            "Extra length per wire so that its ends can be made a second time. Default 40 mm.",
+            "Extra length at each end of a wire, so that the end can be made a second time. Default 40 mm.",
         ),
     ],
 };

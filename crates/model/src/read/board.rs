@@ -9,6 +9,9 @@ use crate::geometry::{Outline, Point};
 use crate::robot::*;
 use crate::units::*;
 
+/// Longest board, mm: what fits through a door, and hundreds of template sheets already.
+const MAX_BOARD: f64 = 3_000.0;
+
 /// An outline from a field, with mistakes noted.
 fn outline_at(v: &View<'_>, key: &str, gather: &mut Gather<'_>) -> Option<Outline> {
     match outline(v.points(key)?) {
@@ -48,7 +51,19 @@ pub(super) fn board(
             None
         }
     }?;
-    let (low, _) = outline.bounds();
+    let (low, high) = outline.bounds();
+    let longest = (high.x - low.x).max(high.y - low.y);
+    if longest > MAX_BOARD {
+        gather.say(
+            &t.table.span,
+            format!(
+                "This board is {} mm long; at most {MAX_BOARD} mm are drawn and drilled.",
+                three_digits(longest)
+            ),
+            None,
+        );
+        return None;
+    }
     Some(Board {
         datum: t.point("datum").unwrap_or(low),
         outline,

@@ -4,6 +4,7 @@ use super::problem::Problem;
 use crate::format::{MAX_FILE_BYTES, MAX_FILES};
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::{self, Read};
 use std::path::Path;
 
 /// The text files of one robot, by path relative to its folder (with `/`).
@@ -30,13 +31,20 @@ impl Folder {
         let mut folder = Self::default();
         let mut problems = Vec::new();
         if let Err(e) = super::journal::recover(path) {
-            let message = format!("An interrupted change of this folder cannot be finished: {e}.");
+            let message =
+                format!("An interrupted change of this folder cannot be finished: {}.", plain(&e));
             problems.push(about(super::journal::JOURNAL, &message));
         }
         if path.is_file() {
             folder.add(path, "robot.toml", &mut problems);
         } else if !path.is_dir() {
-            problems.push(about(&path.display().to_string(), "There is no such folder."));
+            let there = path.exists();
+            let what = if there {
+                "This is neither a folder nor a plain file."
+            } else {
+                "There is no such folder."
+            };
+            problems.push(about(&path.display().to_string(), what));
         } else {
             for name in TOP_FILES {
                 let file = path.join(name);
@@ -56,7 +64,18 @@ impl Folder {
     }
 
     fn add_own_parts(&mut self, parts: &Path, problems: &mut Vec<Problem>) {
-        let Ok(entries) = fs::read_dir(parts) else { return };
+        if !parts.exists() {
+            return;
+        }
+        let entries = match fs::read_dir(parts) {
+            Ok(entries) => entries,
+            Err(e) => {
+                let message =
+                    format!("The folder of your own part types cannot be read: {}.", plain(&e));
+                problems.push(about("parts", &message));
+                return;
+            }
+        };
         let mut names: Vec<String> = entries
             .filter_map(|e| e.ok()?.file_name().into_string().ok())
             .filter(|n| n.ends_with(".toml") && !n.starts_with('.'))
@@ -75,28 +94,48 @@ impl Folder {
     }
 
     fn add(&mut self, file: &Path, name: &str, problems: &mut Vec<Problem>) {
-        let size = fs::metadata(file).map_or(0, |m| m.len());
-        if size > MAX_FILE_BYTES as u64 {
-            problems.push(about(
-                name,
-                &format!("This file has {size} bytes; at most {MAX_FILE_BYTES} are read."),
-            ));
-            return;
+        match text_of(file) {
+            Ok(text) => {
+                self.files.insert(name.to_owned(), text);
+            }
+            Err(why) => problems.push(about(name, &why)),
         }
-        match fs::read(file) {
-            Ok(bytes) => match String::from_utf8(bytes) {
-                Ok(text) => {
-                    self.files.insert(name.to_owned(), text);
-                }
-                Err(e) => problems.push(about(
-                    name,
-                    &format!(
-                        "This file is not UTF-8 text: byte {} does not fit. Save it as UTF-8.",
-                        e.utf8_error().valid_up_to() + 1
-                    ),
-                )),
-            },
-            Err(e) => problems.push(about(name, &format!("This file cannot be read: {e}."))),
+    }
+}
+
+/// The text of a file, or a sentence that says why it is none. Pipes and devices are not opened:
+/// they may never end.
+fn text_of(file: &Path) -> Result<String, String> {
+    let told = |e: io::Error| format!("This file cannot be read: {}.", plain(&e));
+    if !fs::metadata(file).map_err(told)?.is_file() {
+        return Err("This is not a plain file, so it is not read.".to_owned());
+    }
+    let mut bytes = Vec::new();
+    let most = MAX_FILE_BYTES as u64;
+    fs::File::open(file).map_err(told)?.take(most + 1).read_to_end(&mut bytes).map_err(told)?;
+    if bytes.len() as u64 > most {
+        return Err(format!("This file has more than {most} bytes; no more are read."));
+    }
+    String::from_utf8(bytes).map_err(|e| {
+        let at = e.utf8_error().valid_up_to() + 1;
+        format!("This file is not UTF-8 text: byte {at} does not fit. Save it as UTF-8.")
+    })
+}
+
+/// What went wrong with a file, in plain words and without the system's numbers.
+pub fn plain(e: &io::Error) -> String {
+    match e.kind() {
+        io::ErrorKind::NotFound => "it is not there".to_owned(),
+        io::ErrorKind::PermissionDenied => "you have no permission".to_owned(),
+        io::ErrorKind::AlreadyExists => "something of that name is there already".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::NotADirectory => "a part of the path is no folder".to_owned(),
+        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
+        io::ErrorKind::ResourceBusy => "it is in use".to_owned(),
+        _ => {
+            let text = e.to_string();
+            text.split(" (os ").next().unwrap_or_default().to_lowercase()
         }
     }
 }

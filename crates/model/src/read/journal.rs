@@ -4,7 +4,7 @@
 //! carries its own check sum. Then each file is replaced by renaming; then the journal goes. A
 //! complete journal found on loading is finished; a torn one is thrown away.
 
-use super::folder::Folder;
+use super::folder::{Folder, plain};
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::{self, Write};
@@ -35,7 +35,13 @@ pub fn save(dir: &Path, old: &Folder, new: &Folder) -> io::Result<Vec<String>> {
     }
     let body = serde_json::to_string(&changed)?;
     let journal = dir.join(JOURNAL);
-    let mut file = fs::File::create(&journal)?;
+    // Whoever makes the journal may write; a second one meanwhile is told so.
+    let mut file = fs::File::create_new(&journal).map_err(|e| match e.kind() {
+        io::ErrorKind::AlreadyExists => {
+            io::Error::other("another change is just being written; nothing was written")
+        }
+        _ => io::Error::other(format!("{} cannot be written: {}", journal.display(), plain(&e))),
+    })?;
     writeln!(file, "{body}\n{:016x}", check_sum(&body))?;
     file.sync_all()?;
     let names: Vec<String> = changed.keys().map(|n| (*n).clone()).collect();
@@ -66,14 +72,20 @@ fn finish(dir: &Path, texts: &BTreeMap<String, String>) -> io::Result<()> {
         if name.split('/').any(|p| p.is_empty() || p == ".." || p == ".") || !name.ends_with(".toml") {
             continue;
         }
-        let target = dir.join(name);
+        // A linked file stays a link: what it points to is replaced.
+        let target = fs::canonicalize(dir.join(name)).unwrap_or_else(|_| dir.join(name));
         let fresh = target.with_extension("toml.new");
-        let mut file = fs::File::create(&fresh)?;
-        file.write_all(text.as_bytes())?;
-        file.sync_all()?;
-        fs::rename(&fresh, &target)?;
+        replace(&fresh, &target, text)
+            .map_err(|e| io::Error::other(format!("{name} cannot be written: {}", plain(&e))))?;
     }
     fs::remove_file(dir.join(JOURNAL))
+}
+
+fn replace(fresh: &Path, target: &Path, text: &str) -> io::Result<()> {
+    let mut file = fs::File::create(fresh)?;
+    file.write_all(text.as_bytes())?;
+    file.sync_all()?;
+    fs::rename(fresh, target)
 }
 
 /// FNV-1a, 64 bit: enough to tell a torn file from a whole one.
@@ -121,6 +133,19 @@ mod tests {
         fs::write(dir.path().join(JOURNAL), format!("{body}\n{:016x}\n", check_sum(&body))).unwrap();
         recover(dir.path()).unwrap();
         assert!(!dir.path().join("../evil.toml").exists() && !dir.path().join("a.sh").exists());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_linked_file_stays_a_link() {
+        let (dir, old) = robot("old");
+        let elsewhere = tempfile::tempdir().unwrap();
+        let real = elsewhere.path().join("shared.toml");
+        fs::rename(dir.path().join("robot.toml"), &real).unwrap();
+        std::os::unix::fs::symlink(&real, dir.path().join("robot.toml")).unwrap();
+        save(dir.path(), &old, &Folder::single("format = 1\n")).unwrap();
+        assert!(fs::symlink_metadata(dir.path().join("robot.toml")).unwrap().is_symlink());
+        assert_eq!(fs::read_to_string(&real).unwrap(), "format = 1\n");
     }
 
     #[test]

@@ -17,7 +17,11 @@ pub fn landing(text: &str, span: &Span, build: &Build, gather: &mut Gather<'_>) 
             None => "An end is written `part.terminal`, or `plug.board.1` for a contact of a plug."
                 .to_owned(),
         };
-        gather.say(span, format!("There is no part or plug called `{}`.", shown(pieces[0])), Some(help));
+        gather.say_unresolved(
+            span,
+            format!("There is no part or plug called `{}`.", shown(pieces[0])),
+            Some(help),
+        );
         return None;
     };
     match place {

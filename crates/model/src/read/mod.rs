@@ -38,20 +38,38 @@ use view::{Gather, check_table};
 /// Reads a robot. The robot is there when no problem was found.
 pub fn read(folder: &Folder) -> (Option<Robot>, Vec<Problem>) {
     let sources = Sources::new(folder.files.clone().into_iter().collect());
-    let mut gather = Gather { sources: &sources, problems: Vec::new() };
+    let mut gather = Gather::new(&sources);
     let root = joined(&mut gather);
+    let unparsed = !gather.problems.is_empty();
     check_table(&ROOT, &root.main, &mut gather);
     if let Some(table) = &root.as_built {
         check_table(&AS_BUILT, table, &mut gather);
     }
     let robot = robot::build(&root.main, root.as_built.as_ref(), &mut gather);
     let mut problems = gather.problems;
+    if !unparsed {
+        problems.extend(at_most(gather.unresolved, MAX_UNRESOLVED));
+    }
     problems.sort_by(|a, b| {
         (file_rank(&a.file), &a.file, a.span.start).cmp(&(file_rank(&b.file), &b.file, b.span.start))
     });
     problems.dedup();
     let robot = robot.filter(|_| problems.is_empty());
     (robot, problems)
+}
+
+/// More names than this that stand for nothing have one cause, and no one reads them all.
+const MAX_UNRESOLVED: usize = 20;
+
+/// The first of many, the last of them with a word about the rest.
+fn at_most(mut problems: Vec<Problem>, most: usize) -> Vec<Problem> {
+    let more = problems.len().saturating_sub(most);
+    problems.truncate(most);
+    if let Some(last) = problems.last_mut().filter(|_| more > 0) {
+        let help = last.help.take().unwrap_or_default();
+        last.help = Some(format!("{help} {more} more names stand for nothing.").trim().to_owned());
+    }
+    problems
 }
 
 /// `robot.toml` comes first, then the other top files, then the parts.

@@ -73,7 +73,7 @@ impl Names {
             }
             None => format!("There are {} of them; check the spelling.", self.index.len()),
         };
-        gather.say(span, format!("There is no {what} called `{}`.", shown(name)), Some(help));
+        gather.say_unresolved(span, format!("There is no {what} called `{}`.", shown(name)), Some(help));
         None
     }
 }

@@ -23,14 +23,18 @@ pub(super) fn own_types(v: &View<'_>, gather: &mut Gather<'_>) -> Vec<Table> {
     }
     let mut full = Vec::new();
     for table in &raw {
-        if let Some(t) = extend(table, &raw, gather) {
+        if let Some(t) = extend(table, &raw, &names, gather) {
             full.push(t);
         }
     }
     full
 }
 
-fn extend(table: &Table, raw: &[&Table], gather: &mut Gather<'_>) -> Option<Table> {
+/// Longest chain of types that extend one another: a robot needs two or three, and each link is laid
+/// over all the ones below.
+const MAX_CHAIN: usize = 16;
+
+fn extend(table: &Table, raw: &[&Table], names: &Names, gather: &mut Gather<'_>) -> Option<Table> {
     let mut chain: Vec<&Table> = vec![table];
     let mut bottom = None;
     loop {
@@ -38,10 +42,8 @@ fn extend(table: &Table, raw: &[&Table], gather: &mut Gather<'_>) -> Option<Tabl
         let Some(node) = top.get("extends") else { break };
         let wanted = same(super::elements::node_text(node));
         // A type may extend the library's type of its own name.
-        let own = raw.iter().find(|t| {
-            name_of(t).is_some_and(|n| same(n) == wanted)
-                && name_of(top).is_none_or(|n| same(n) != wanted)
-        });
+        let other = name_of(top).is_none_or(|n| same(n) != wanted);
+        let own = names.get(&wanted).filter(|_| other).and_then(|i| raw.get(i));
         if let Some(next) = own {
             if chain.iter().any(|t| std::ptr::eq(*t, *next)) {
                 gather.say(
@@ -51,11 +53,29 @@ fn extend(table: &Table, raw: &[&Table], gather: &mut Gather<'_>) -> Option<Tabl
                 );
                 return None;
             }
+            if chain.len() >= MAX_CHAIN {
+                gather.say(
+                    &node.span,
+                    format!(
+                        "This chain of `extends` has more than {MAX_CHAIN} links; no more are followed."
+                    ),
+                    None,
+                );
+                return None;
+            }
             chain.push(next);
             continue;
         }
         match LIBRARY.types.iter().find(|(n, _)| *n == wanted) {
             Some((_, t)) => bottom = Some(relocated(t, &node.span)),
+            None if name_of(top).is_some_and(|n| same(n) == wanted) => {
+                gather.say(
+                    &node.span,
+                    format!("`{}` extends itself in a circle.", shown(&wanted)),
+                    None,
+                );
+                return None;
+            }
             None => {
                 let near =
                     super::problem::nearest(&wanted, LIBRARY.types.iter().map(|(n, _)| n.as_str()));

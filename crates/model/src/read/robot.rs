@@ -24,6 +24,7 @@ pub struct Build {
     pub types: Vec<PartType>,
     pub(super) type_names: BTreeMap<String, Option<TypeId>>,
     pub(super) own_types: Vec<Table>,
+    own_index: BTreeMap<String, usize>,
     /// Zones.
     pub zones: Vec<Zone>,
     /// Names of zones.
@@ -94,11 +95,11 @@ impl Build {
     }
 
     fn find_type(&self, key: &str, span: &Span, gather: &mut Gather<'_>) -> Option<PartType> {
-        if let Some(table) = self.own_types.iter().find(|t| name_of(t).is_some_and(|n| same(n) == key)) {
+        if let Some(table) = self.own_index.get(key).and_then(|i| self.own_types.get(*i)) {
             return part_type(table, true, gather);
         }
         if let Some((_, table)) = LIBRARY.types.iter().find(|(n, _)| n == key) {
-            let mut inner = Gather { sources: &LIBRARY.sources, problems: Vec::new() };
+            let mut inner = Gather::new(&LIBRARY.sources);
             return part_type(table, false, &mut inner);
         }
         let own = self.own_types.iter().filter_map(name_of);
@@ -108,7 +109,11 @@ impl Build {
             None => "`loomdeck parts WORD` searches the library; your own types stand in `parts/`."
                 .to_owned(),
         };
-        gather.say(span, format!("There is no part type called `{}`.", shown(key)), Some(help));
+        gather.say_unresolved(
+            span,
+            format!("There is no part type called `{}`.", shown(key)),
+            Some(help),
+        );
         None
     }
 }
@@ -121,6 +126,11 @@ pub(super) fn name_of(table: &Table) -> Option<&str> {
 pub fn build(root: &Table, as_built: Option<&Table>, gather: &mut Gather<'_>) -> Option<Robot> {
     let v = View::new(&ROOT, root);
     let mut b = Build { own_types: own_types(&v, gather), ..Build::default() };
+    for (i, t) in b.own_types.iter().enumerate() {
+        if let Some(name) = name_of(t) {
+            b.own_index.entry(same(name)).or_insert(i);
+        }
+    }
     unused_own_types(&mut b, gather);
     let board = v.table("board").and_then(|t| board(&t, &v, &mut b, gather));
     zones(&v, &mut b, gather);

@@ -188,6 +188,8 @@ fn task(v: &View<'_>, motor: &Motor, span: &Span, gather: &mut Gather<'_>) -> Op
         _ => match (duty, torque) {
             (Some(duty), torque) => Some(MotorTask::Duty { duty, torque }),
             (None, Some(torque)) => Some(MotorTask::Torque { torque }),
+            // A value that was refused has been told already.
+            (None, None) if v.has("duty") || v.has("torque") => None,
             (None, None) => {
                 let help = "Examples: `{ duty_percent = 60 }`, `{ turning_rpm = 20 }`, `{ stalled = true }`, `{ off = true }`.";
                 gather.say(span, "What this motor does is not said.", Some(help.to_owned()));
@@ -209,7 +211,7 @@ pub fn day(root: &View<'_>, situations: &[Situation], gather: &mut Gather<'_>) -
             None => {
                 let near = super::problem::nearest(name, situations.iter().map(|s| s.name.as_str()));
                 let help = near.map(|n| format!("Did you mean `{n}`?"));
-                gather.say(
+                gather.say_unresolved(
                     d.span("situation"),
                     format!("There is no situation called `{}`.", shown(name)),
                     help,

@@ -195,7 +195,7 @@ fn an_empty_folder_says_what_is_missing() {
         &[("robot.toml", "")],
         &[
             "robot.toml, line 1: This file has no `format`. Version of the format; stands once, in `robot.toml`. This program writes 1.",
-            "robot.toml, line 1: This file has no `robot`. The machine.",
+            "robot.toml, line 1: There is no `[robot]` table. The machine. Write `[robot]` and below it `name = \"…\"`.",
         ],
     );
     let newer = "format = 2\n[robot]\nname = \"R\"\n";
@@ -217,6 +217,82 @@ fn motors_and_loads_are_asked_for_what_they_can_do() {
     ] {
         assert!(told.iter().any(|t| t.contains(said)), "{said}: {told:?}");
     }
+}
+
+#[test]
+fn names_are_held_back_while_a_file_cannot_be_parsed() {
+    let (robot, problems) = read(&Folder {
+        files: BTreeMap::from([
+            ("robot.toml".to_owned(), SMALL.to_owned()),
+            ("board.toml".to_owned(), "[[part]\nname = \"x\"\n".to_owned()),
+            (
+                "wiring.toml".to_owned(),
+                "[[wire]]\nname = \"w\"\nfrom = \"x.a\"\nto = \"x.b\"\nsize_mm2 = 1\n".to_owned(),
+            ),
+        ]),
+    });
+    assert!(robot.is_none());
+    assert!(problems.iter().all(|p| !p.message.contains("There is no part or plug")), "{problems:#?}");
+    assert!(problems.iter().any(|p| p.message.starts_with("This is not TOML here")), "{problems:#?}");
+}
+
+#[test]
+fn of_many_names_that_stand_for_nothing_the_first_are_told() {
+    let mut text = SMALL.to_owned();
+    for i in 0..50 {
+        text.push_str(&format!(
+            "[[wire]]\nname = \"w{i}\"\nfrom = \"x.a\"\nto = \"lamp.plus\"\nsize_mm2 = 1\n"
+        ));
+    }
+    let (_, problems) = read(&Folder::single(text));
+    assert_eq!(problems.len(), 20);
+    assert!(problems[19].to_string().ends_with("30 more names stand for nothing."), "{}", problems[19]);
+}
+
+#[test]
+fn a_slip_is_told_once() {
+    let text = SMALL.replace("size_mm2 = 1.5", "sise_mm2 = 1.5");
+    check(
+        &[("robot.toml", &text)],
+        &["robot.toml, line 18: `sise_mm2` is not known here. Did you mean `size_mm2`?"],
+    );
+}
+
+#[test]
+fn a_long_chain_of_types_is_refused() {
+    let mut text = HEAD.to_owned();
+    for i in 0..3000 {
+        text.push_str(&format!("[[type]]\nname = \"t{i}\"\nextends = \"t{}\"\n", i + 1));
+    }
+    let (robot, problems) = read(&Folder::single(text));
+    assert!(robot.is_none());
+    assert!(problems[0].message.contains("more than 16 links"), "{}", problems[0]);
+    let itself = format!("{HEAD}[[type]]\nname = \"t\"\nextends = \"t\"\n");
+    let (_, problems) = read(&Folder::single(itself));
+    assert!(problems[0].message.contains("in a circle"), "{}", problems[0]);
+}
+
+#[test]
+fn what_would_act_on_a_terminal_is_refused() {
+    for bad in ["\\u001b[31m", "\\u0007", "\\u009b", "\\u202e", "a\\u2066b"] {
+        let text = HEAD.replace("\"R\"", &format!("\"{bad}\""));
+        let (robot, problems) = read(&Folder::single(text));
+        assert!(
+            robot.is_none() && problems[0].message.contains("cannot be printed"),
+            "{bad}: {problems:?}"
+        );
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn pipes_and_devices_are_not_read() {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("robot.toml"), SMALL).unwrap();
+    std::fs::create_dir(dir.path().join("parts")).unwrap();
+    std::os::unix::fs::symlink("/dev/zero", dir.path().join("parts/z.toml")).unwrap();
+    let problems = Folder::load(dir.path()).unwrap_err();
+    assert_eq!(problems[0].message, "This is not a plain file, so it is not read.");
 }
 
 #[test]

@@ -45,9 +45,25 @@ pub fn text(node: &Node, longest: usize) -> Result<&str, Refusal> {
             format!("This text has {} characters; at most {longest} are read.", t.chars().count()),
             None,
         )),
-        Value::Text(t) => Ok(t),
+        Value::Text(t) => match t.chars().find(|c| is_unprintable(*c)) {
+            Some(c) => Err((
+                format!(
+                    "The character U+{:04X} cannot be printed; it cannot stand in a text.",
+                    u32::from(c)
+                ),
+                None,
+            )),
+            None => Ok(t),
+        },
         _ => Err(expected("a text in quotes", node)),
     }
+}
+
+/// Control characters other than line ends and tabs, and those that turn the direction of what
+/// follows: they would act on the terminal, or make a name look like another one.
+fn is_unprintable(c: char) -> bool {
+    (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+        || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// A name.

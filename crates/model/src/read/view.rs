@@ -15,9 +15,22 @@ pub struct Gather<'s> {
     pub sources: &'s Sources,
     /// What was found so far.
     pub problems: Vec<Problem>,
+    /// Names that stand for nothing. They are told last, and not at all while a file cannot be
+    /// parsed: what they mean may stand in it.
+    pub unresolved: Vec<Problem>,
 }
 
-impl Gather<'_> {
+impl<'s> Gather<'s> {
+    /// Nothing found yet.
+    pub const fn new(sources: &'s Sources) -> Self {
+        Self { sources, problems: Vec::new(), unresolved: Vec::new() }
+    }
+
+    /// Notes a name that stands for nothing.
+    pub fn say_unresolved(&mut self, span: &Span, message: impl Into<String>, help: Option<String>) {
+        self.unresolved.push(self.sources.problem(span, message, help));
+    }
+
     /// Notes a problem.
     pub fn say(&mut self, span: &Span, message: impl Into<String>, help: Option<String>) {
         self.problems.push(self.sources.problem(span, message, help));
@@ -44,13 +57,21 @@ pub fn check_table(spec: &'static Spec, table: &Table, gather: &mut Gather<'_>) 
         check_value(field, unit, node, gather);
     }
     for field in spec.fields.iter().filter(|f| f.required && !seen.iter().any(|(k, _)| *k == f.key)) {
+        // A key that was meant for this one has been told already.
+        let meant = |key: &str| {
+            key.starts_with(field.key)
+                || nearest(key, field.spellings().iter().map(String::as_str)).is_some()
+        };
+        if table.entries.iter().any(|(k, ..)| spec.field_of(k).is_none() && meant(k)) {
+            continue;
+        }
         let spellings = field.spellings();
         let write = spellings.get(1).unwrap_or(&spellings[0]);
-        gather.say(
-            &table.span,
-            format!("This {} has no `{write}`.", spec.name),
-            Some(field.about.to_owned()),
-        );
+        let message = match field.kind {
+            Kind::Table(_) => format!("There is no `[{}]` table.", field.key),
+            _ => format!("This {} has no `{write}`.", spec.name),
+        };
+        gather.say(&table.span, message, Some(field.about.to_owned()));
     }
 }
 

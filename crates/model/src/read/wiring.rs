@@ -247,13 +247,7 @@ pub fn as_built(table: &Table, robot: &mut Robot, gather: &mut Gather<'_>) {
     let v = View::new(&AS_BUILT, table);
     let mut wires = Names::default();
     for (i, w) in robot.wires.iter().enumerate() {
-        wires.add(
-            &w.name,
-            i,
-            &table.span,
-            "wire",
-            &mut Gather { sources: gather.sources, problems: Vec::new() },
-        );
+        wires.add(&w.name, i, &table.span, "wire", &mut Gather::new(gather.sources));
     }
     for cut in v.tables("cut") {
         let (Some(name), Some(length)) = (cut.text("wire"), cut.number("length")) else { continue };
