@@ -97,7 +97,7 @@ fn letter(mut n: usize) -> String {
 pub fn fasteners(making: &Making) -> Table {
     let mut t = Table::new(
         "Fasteners",
-        &["**for", ">how many", "*holes", "****from the screw's head on", "turned from"],
+        &["***for", ">how many", "***holes", "********from the screw's head on", "turned from"],
         "Nothing is screwed to a board.",
     );
     let mut rows: Vec<(String, Vec<usize>, String, String)> = Vec::new();
@@ -247,26 +247,25 @@ fn shelf(group: &str, lines: &[&loomdeck_make::ShoppingLine]) -> Table {
     let spares = lines.iter().map(|l| l.note.as_str()).filter(|n| n.starts_with("with "));
     let common = spares.max_by_key(|n| shared(n)).filter(|n| 2 * shared(n) > lines.len());
     let all = common.is_some_and(|n| shared(n) == lines.len());
-    let heads: &[&str] = if all {
-        &["☐", "*what", ">needed", ">buy"]
-    } else {
-        &["☐", "****what", ">needed", ">buy", "***note"]
-    };
-    let mut t = Table::new(&capital(group), heads, "");
+    let heads = ["☐", "****what", ">needed", ">buy", "***note"];
+    let mut t = Table::new(&capital(group), &heads, "");
     if let Some(note) = common {
         let but = if all { "" } else { ", unless the row says otherwise" };
-        t.note = format!("Bought {note}{but}.");
+        t.note = format!("bought {note}{but}");
     }
     for line in lines {
         let amount = |x: f64| match line.unit {
             "pieces" => three_digits(x),
             unit => format!("{}\u{2009}{unit}", three_digits(x)),
         };
-        let mut row = vec!["☐".to_owned(), line.item.clone(), amount(line.needed), amount(line.buy)];
-        if !all {
-            row.push(if common == Some(line.note.as_str()) { String::new() } else { line.note.clone() });
-        }
-        t.rows.push(row);
+        let note = if common == Some(line.note.as_str()) { "" } else { &line.note };
+        t.row([
+            "☐".to_owned(),
+            line.item.clone(),
+            amount(line.needed),
+            amount(line.buy),
+            note.to_owned(),
+        ]);
     }
     t
 }

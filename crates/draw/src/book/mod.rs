@@ -236,7 +236,12 @@ fn drawings(matter: &Matter<'_>, files: &mut Files) -> Vec<Picture> {
         return Vec::new();
     }
     let room = wide_room(matter.robot);
-    let each = face::VIEWS.into_iter().zip(["front", "back", "through"]).map(|(view, name)| {
+    // With nothing on one face, both seen through would be the other again.
+    let on = |face: Face| matter.robot.parts.iter().any(|p| face::is_on(p, face));
+    let both = on(Face::Front) && on(Face::Back);
+    let views = face::VIEWS.into_iter().zip(["front", "back", "through"]);
+    let views = views.filter(|(view, _)| both || !matches!(view, View::SeeThrough));
+    let each = views.map(|(view, name)| {
         let (Drawing { svg, width, .. }, scale) = face::fitted(matter, view, Theme::Paper, room);
         let mut picture = files.picture(name, svg, view.words(), width * scale);
         picture.scale = if scale > 0.999 {
@@ -244,9 +249,27 @@ fn drawings(matter: &Matter<'_>, files: &mut Files) -> Vec<Picture> {
         } else {
             format!("1 : {}", loomdeck_model::units::three_digits(1.0 / scale))
         };
+        picture.note = legend(view);
         picture
     });
     each.collect()
+}
+
+/// How a drawing of the board is read.
+fn legend(view: View) -> String {
+    let faces = match view {
+        View::Face(Face::Front) => "Solid outlines are on this face, dashed ones on the back.",
+        View::Face(Face::Back) => {
+            "The board turned over about its upright edge. Solid outlines are on this face, dashed ones on the front."
+        }
+        View::SeeThrough => {
+            "Solid outlines are on the front, dashed ones on the back, as if the board were glass."
+        }
+    };
+    format!(
+        "{faces} Wires have their own colours; a pale band is a loom, as thick as it is. A number in a ring is the \
+         finding of that number. The green corner is where the hole table measures from."
+    )
 }
 
 fn templates(matter: &Matter<'_>, files: &mut Files) -> Vec<Picture> {
