@@ -94,6 +94,14 @@ pub fn worked_from(hole: &Hole, face: Face) -> bool {
         })
 }
 
+/// How far the rings of a registration hole reach beyond its rim, mm.
+const REGISTRATION: f64 = 2.0;
+
+/// Half the length of the cross at a hole's centre, mm.
+pub fn mark_reach(hole: &Hole) -> f64 {
+    (hole.diameter().0 / 2.0 + 1.5).clamp(2.5, 8.0)
+}
+
 /// It shows on this face: it goes through, or is drilled from here.
 pub fn shows_on(hole: &Hole, face: Face) -> bool {
     hole.depth.is_none() || hole.side == face
@@ -117,8 +125,10 @@ fn labels(matter: &Matter<'_>, face: Face, bounds: Block) -> Vec<(usize, Placed,
             HoleShape::Round(d) => d.0,
             HoleShape::Slot { length, .. } => length.0,
         };
+        let rings = if hole.registration { REGISTRATION } else { 0.0 };
         // The cross reaches beyond the rim and stays free as well.
-        placer.keep_off(Block::around(view.spot(hole.at), across + 2.0, across + 2.0));
+        let free = 2.0 * (across / 2.0 + rings).max(mark_reach(hole)) + 1.4;
+        placer.keep_off(Block::around(view.spot(hole.at), free, free));
     }
     let mut placed = Vec::new();
     for (i, hole) in holes.iter().enumerate().filter(|(_, h)| shows_on(h, face)) {

@@ -1,7 +1,7 @@
 //! One page of a template.
 
 use super::tiles::{OVERLAP, Tile, margin};
-use super::{Page, Template, shows_on, size, worked_from};
+use super::{Page, Template, mark_reach, shows_on, size, worked_from};
 use crate::face::Look;
 use crate::labels::Block;
 use crate::svg::{Canvas, Ink, Spot, Type, weight};
@@ -104,14 +104,14 @@ fn instructions(template: &Template<'_>) -> Vec<String> {
     ];
     if template.tiling.tiles.len() > 1 {
         all.push(
-            "Cut each sheet along its dashed line, lay it on its neighbour so that the crosses meet, \
-             and tape it."
+            "Cut each sheet along its dashed line, lay it on its neighbour so that the diamonds meet, \
+             and tape it. The plan above shows how they lie."
                 .to_owned(),
         );
     }
     match template.face {
         Face::Front => {
-            all.push("Tape the template to the front. Mark every centre with an awl or punch through the paper, then drill by the hole table; the table is what counts.".to_owned());
+            all.push("Lay the drawn outline on the edges of the board and tape the template to the front. Mark every centre with an awl or punch through the paper, then drill by the hole table; the table is what counts.".to_owned());
         }
         Face::Back => {
             let registration = template.matter.making.holes.iter().enumerate();
@@ -123,6 +123,10 @@ fn instructions(template: &Template<'_>) -> Vec<String> {
                      drilled from the front, lie under their marks; push a bit through each to hold it.",
                     numbers.join(" and ")
                 ));
+            }
+            let drilled = template.matter.making.holes.iter().any(|h| h.side == Face::Back);
+            if !drilled {
+                all.push("No hole is drilled from this face. These sheets show where inserts, nuts and parts of the back go; to drill you do not need them.".to_owned());
             }
             all.push("Holes without a bit beside their number are already there: they only show that the sheet lies right.".to_owned());
         }
@@ -274,8 +278,7 @@ impl Shifted<'_, '_> {
                 _ => {}
             }
         }
-        let reach = (r + 1.5).clamp(2.5, 8.0);
-        crate::face::cross(canvas, at, reach, LOOK.dimension());
+        crate::face::cross(canvas, at, mark_reach(hole), LOOK.dimension());
     }
 
     fn labels(&self, canvas: &mut Canvas) {
@@ -343,8 +346,11 @@ impl Shifted<'_, '_> {
             for part in [0.22, 0.78] {
                 let c = a.towards(b, part);
                 let ink = Ink::line(p.accent, weight::DETAIL);
+                // Not a ring, which would look like a hole on paper without colours.
                 crate::face::cross(canvas, c, 4.0, ink);
-                canvas.circle(c, 2.0, ink);
+                let tip = |x: f64, y: f64| Spot::new(c.x + x, c.y + y);
+                let diamond = [tip(2.6, 0.0), tip(0.0, 2.6), tip(-2.6, 0.0), tip(0.0, -2.6)];
+                canvas.corners(&diamond, true, ink);
             }
             let c = a.towards(b, 0.36);
             let set = Type::new(size(), p.accent).centred().rimmed("#ffffff");

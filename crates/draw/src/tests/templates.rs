@@ -128,3 +128,29 @@ fn every_hole_of_a_template_has_its_number_and_none_lies_on_another() {
         }
     }
 }
+
+#[test]
+fn no_number_lies_on_the_cross_of_a_hole() {
+    for study in [plates(), demo("cart"), demo("samovar")] {
+        let matter = matter(&study);
+        for face in Face::BOTH {
+            let template = Template::new(&matter, face).unwrap_or_else(|| panic!("no board"));
+            for hole in study.making.holes.iter().filter(|h| crate::template::shows_on(h, face)) {
+                let (c, r) = (template.view.spot(hole.at), crate::template::mark_reach(hole));
+                for (number, label, _) in &template.labels {
+                    let near = label.block.nearest(c);
+                    let apart = (near.x - c.x).abs().max((near.y - c.y).abs());
+                    assert!(apart >= r, "{} {}", number + 1, apart);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_back_says_when_nothing_is_drilled_from_it() {
+    let study = demo("samovar");
+    assert!(study.making.holes.iter().all(|h| h.side == Face::Front));
+    let page = &pages(&matter(&study), Face::Back)[0];
+    assert!(page.svg.contains("No hole is drilled from this face."));
+}
