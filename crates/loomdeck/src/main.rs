@@ -31,17 +31,15 @@ pub enum Trouble {
     Files(loomdeck_model::Folder, Vec<loomdeck_model::Problem>),
     /// Anything else, as a sentence for the builder.
     Told(String),
-    /// Whoever reads our output has gone.
-    NobodyReads,
 }
 
 impl From<std::io::Error> for Trouble {
     fn from(e: std::io::Error) -> Self {
-        if e.kind() == std::io::ErrorKind::BrokenPipe {
-            Self::NobodyReads
-        } else {
-            Self::Told(format!("{e}."))
+        let mut sentence = loomdeck_model::read::folder::plain(&e);
+        if let Some(first) = sentence.get_mut(..1) {
+            first.make_ascii_uppercase();
         }
+        Self::Told(format!("{}.", sentence.trim_end_matches('.')))
     }
 }
 
@@ -73,10 +71,14 @@ fn main() -> ExitCode {
         Command::Completions(a) => commands::completions::run(a, &mut out),
         Command::Man(a) => commands::man::run(a, &mut out),
     };
-    match ended.and_then(|end| out.flush().map(|()| end).map_err(Trouble::from)) {
+    // Whoever reads our output may go before its end: that changes nothing about the robot.
+    let ended = ended.and_then(|end| match out.flush() {
+        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => Err(Trouble::from(e)),
+        _ => Ok(end),
+    });
+    match ended {
         Ok(End::Clean) => ExitCode::SUCCESS,
         Ok(End::Findings) => ExitCode::from(1),
-        Err(Trouble::NobodyReads) => ExitCode::SUCCESS,
         Err(Trouble::Told(sentence)) => {
             out::complain(&sentence);
             ExitCode::from(2)

@@ -16,8 +16,7 @@ pub struct Out {
 impl Out {
     /// Standard output, wrapped to the terminal when it is one.
     pub fn new() -> Self {
-        let width = if io::stdout().is_terminal() { terminal_width() } else { 100 };
-        Self { text: String::new(), width }
+        Self { text: String::new(), width: width() }
     }
 
     /// A line.
@@ -61,9 +60,12 @@ impl Out {
     }
 }
 
-fn terminal_width() -> usize {
-    // `COLUMNS` is what shells export; terminals narrower than 40 are not catered for.
-    std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok()).unwrap_or(100).clamp(40, 110)
+/// Columns: as `COLUMNS` says, else as the terminal has; 100 where there is none. Narrower than 30
+/// nothing can be read, wider than 110 neither.
+fn width() -> usize {
+    let stated = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok());
+    let terminal = || io::stdout().is_terminal().then(textwrap::termwidth);
+    stated.or_else(terminal).unwrap_or(100).clamp(30, 110)
 }
 
 /// Bold.

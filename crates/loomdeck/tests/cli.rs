@@ -255,6 +255,71 @@ fn make_writes_every_file_and_leaves_others_alone() {
 }
 
 #[test]
+fn nothing_is_written_over_what_is_not_ours() {
+    let dir = copy("cart");
+    let at = |name: &str| dir.path().join(name).display().to_string();
+    let before = std::fs::read(dir.path().join("robot.toml")).unwrap();
+    let robot = dir.path().display().to_string();
+    let (_, told) = run(2, &["book", &robot, "-o", &at("robot.toml")]);
+    assert!(told.contains("would replace a file of a robot"), "{told}");
+    assert_eq!(std::fs::read(dir.path().join("robot.toml")).unwrap(), before);
+    std::fs::create_dir(dir.path().join("folder.pdf")).unwrap();
+    let (_, told) = run(2, &["book", &robot, "-o", &at("folder.pdf")]);
+    assert!(told.contains("is a folder; name a file"), "{told}");
+    let (_, told) = run(2, &["book", &robot, "-o", &at("no/such/place.pdf")]);
+    assert!(told.contains("cannot be written: it is not there"), "{told}");
+    let (_, told) = run(2, &["make", &robot, "-o", &at("robot.toml")]);
+    assert!(!told.contains("os error"), "{told}");
+}
+
+#[cfg(unix)]
+#[test]
+fn links_stay_links_and_a_closed_pipe_changes_no_status() {
+    let dir = copy("cart");
+    let robot = dir.path().display().to_string();
+    let real = dir.path().join("real.pdf");
+    std::fs::write(&real, "old").unwrap();
+    let link = dir.path().join("link.pdf");
+    std::os::unix::fs::symlink(&real, &link).unwrap();
+    run(0, &["book", &robot, "-o", &link.display().to_string()]);
+    assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert!(std::fs::read(&real).unwrap().starts_with(b"%PDF-"));
+
+    use std::process::Stdio;
+    for command in ["check", "mend"] {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_loomdeck"))
+            .args([command, &demo("samovar-first-try")])
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        assert_eq!(child.wait().unwrap().code(), Some(1), "{command}");
+    }
+}
+
+#[test]
+fn words_wrap_where_the_terminal_ends() {
+    let done = Command::new(env!("CARGO_BIN_EXE_loomdeck"))
+        .args(["check", &demo("samovar-first-try")])
+        .env("COLUMNS", "50")
+        .output()
+        .unwrap();
+    let text = String::from_utf8(done.stdout).unwrap();
+    let long = text.lines().filter(|l| l.starts_with("     ") && l.chars().count() > 50).count();
+    assert_eq!(long, 0, "{text}");
+}
+
+#[test]
+fn a_part_type_is_shown_with_all_that_wiring_and_placing_need() {
+    let (text, _) = run(0, &["parts", "fuse-block-blade-4"]);
+    for word in ["holes of", "origin", "feed", "ring", "fuse-way", "limit_a", "Basis"] {
+        assert!(text.contains(word), "{word}: {text}");
+    }
+    let (fuse, _) = run(0, &["parts", "blade-10a"]);
+    assert!(fuse.contains("rating_a = 10") && fuse.contains("percent"), "{fuse}");
+}
+
+#[test]
 fn every_command_has_a_summary_an_example_and_a_unit_in_every_number() {
     let (help, _) = run(0, &["--help"]);
     let commands: Vec<&str> = help

@@ -86,6 +86,17 @@ pub fn with_element(kind: &str) -> Vec<PartType> {
         .collect()
 }
 
+/// A type of the library as its file writes it: every number under its own key, with its unit.
+pub fn as_written(name: &str) -> Option<&'static str> {
+    let header = "[[type]]";
+    FILES.iter().find_map(|(_, text)| {
+        text.split(header).skip(1).find(|body| {
+            body.lines()
+                .any(|l| l.strip_prefix("name = ").is_some_and(|n| n.trim().trim_matches('"') == name))
+        })
+    })
+}
+
 /// The types whose name, title, group or electrical model has all the words; when there are none,
 /// those that have them in their description.
 pub fn search<'a>(types: &'a [PartType], words: &[String]) -> Vec<&'a PartType> {
@@ -129,6 +140,15 @@ mod tests {
         for kind in ["converter", "battery", "driver"] {
             let whole = types.iter().filter(|t| t.elements.iter().any(|e| e.kind.word() == kind));
             assert_eq!(whole.cloned().collect::<Vec<_>>(), with_element(kind), "{kind}");
+        }
+    }
+
+    #[test]
+    fn every_type_can_be_shown_as_it_is_written() {
+        for t in all().0 {
+            let text = as_written(&t.name).unwrap();
+            assert!(text.contains(&t.basis.replace('"', "\\\"")) || t.basis.contains('"'), "{}", t.name);
+            assert_eq!(text.matches("fitting = ").count(), t.terminals.len(), "{}", t.name);
         }
     }
 

@@ -25,6 +25,7 @@ pub struct Args {
 
 /// Runs it.
 pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
+    super::not_a_robots_file(&args.output)?;
     let study = super::study_in(&args.robot.robot, &args.unit)?;
     let sign = out::busy("setting the book");
     let pdf = loomdeck_draw::book(&study).map_err(|e| Trouble::Told(e.to_string()))?;

@@ -5,6 +5,7 @@ use crate::out::{self, Out};
 use crate::{End, Trouble, json, report};
 use loomdeck_draw::Theme;
 use loomdeck_make::table;
+use loomdeck_model::read::folder::plain;
 use loomdeck_model::{Face, Severity};
 use std::path::PathBuf;
 
@@ -31,8 +32,9 @@ pub struct Args {
 pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     let study = super::study_in(&args.robot.robot, &args.unit)?;
     let unit = study.robot.book.unit;
-    let made =
-        |e: std::io::Error| Trouble::Told(format!("{} cannot be made: {e}.", args.output.display()));
+    let made = |e: std::io::Error| {
+        Trouble::Told(format!("{} cannot be made: {}.", args.output.display(), plain(&e)))
+    };
     std::fs::create_dir_all(&args.output).map_err(made)?;
     let sign = out::busy("writing the workshop's files");
     let mut files: Vec<(String, Vec<u8>)> = table::all(&study.robot, &study.making, unit)

@@ -2,6 +2,7 @@
 
 use crate::out::Out;
 use crate::{End, Trouble};
+use loomdeck_model::read::folder::plain;
 use std::path::PathBuf;
 
 /// Write a small robot to start from: a battery, a switch, a fuse block and a lamp on a board, with
@@ -28,8 +29,9 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     let called = args.folder.file_name().map(|n| n.to_string_lossy().into_owned());
     let name = args.name.clone().or(called).unwrap_or_else(|| "robot".to_owned());
     let quoted = serde_json::to_string(&name).unwrap_or_else(|_| "\"robot\"".to_owned());
-    let made =
-        |e: std::io::Error| Trouble::Told(format!("{} cannot be made: {e}.", args.folder.display()));
+    let made = |e: std::io::Error| {
+        Trouble::Told(format!("{} cannot be made: {}.", args.folder.display(), plain(&e)))
+    };
     std::fs::create_dir_all(&args.folder).map_err(made)?;
     super::write(&file, STARTER.replace("\"NAME\"", &quoted).as_bytes())?;
     let robot = args.folder.display();

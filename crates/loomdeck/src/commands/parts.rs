@@ -4,7 +4,7 @@ use crate::out::{self, Out};
 use crate::table::Columns;
 use crate::{End, Trouble, json};
 use loomdeck_model::part_type::Exit;
-use loomdeck_model::units::{in_inches, three_digits};
+use loomdeck_model::units::{Millimetres, in_inches, three_digits};
 use loomdeck_model::{PartType, library, read};
 use std::path::PathBuf;
 
@@ -96,114 +96,80 @@ fn size(t: &PartType) -> (f64, f64) {
     (high.x - low.x, high.y - low.y)
 }
 
+/// A drawing is missing here, so words must do: size, holes, how it is held, terminals.
 fn show(out: &mut Out, t: &PartType, inch: bool) -> Result<(), Trouble> {
     let unit = |text: String| if inch { in_inches(&text) } else { text };
+    let mm = |x: f64| Millimetres(x).to_string();
     out.line(&format!("{}  {}", out::strong(&t.name), t.title));
     out.paragraph(2, &t.about);
     out.hanging("  Basis: ", 4, &t.basis);
     let (w, d) = size(t);
     if w > 0.0 {
-        let mm = |x: f64| format!("{}\u{2009}mm", three_digits(x));
-        let text = format!("{} × {}, {} high, {}", mm(w), mm(d), mm(t.height.0), t.mass);
-        out.line(&format!("  {}", unit(text)));
-        out.line(&format!(
-            "  held by: {}{}",
-            t.fixing.style.word(),
-            t.fixing.thread.map_or(String::new(), |x| format!(", {}", x.word()))
-        ));
-    }
-    if !t.terminals.is_empty() {
-        out.line("");
-        let mut c =
-            Columns::new(&["  terminal", "role", "where", "leaves", "wires", "limit"], &[1, 2, 3, 4, 5]);
-        for x in &t.terminals {
-            let role = serde_json::to_value(x.role)
-                .ok()
-                .and_then(|v| v.as_str().map(str::to_owned))
-                .unwrap_or_default();
-            let leaves = match x.exit {
-                Exit::Up => "off the face".to_owned(),
-                Exit::Along(a) => format!("{:.0}°", a.0),
-            };
-            let limit = [x.current.map(|a| a.to_string()), x.temperature.map(|t| t.to_string())];
-            c.row(vec![
-                format!("  {}", x.name),
-                role,
-                unit(format!("{:.0}\u{2009}mm, {:.0}\u{2009}mm", x.at.x, x.at.y)),
-                leaves,
-                format!("{} to {}", three_digits(x.thinnest.0), x.thickest),
-                limit.into_iter().flatten().collect::<Vec<_>>().join(", "),
-            ]);
-        }
-        for line in c.lines() {
-            out.line(&line);
+        let (low, _) = t.outline.bounds();
+        out.line(&unit(format!("  {} × {}, {} high, {}", mm(w), mm(d), t.height, t.mass)));
+        let origin = match (low.x, low.y) {
+            (0.0, 0.0) => "at the lower left corner".to_owned(),
+            (x, y) => unit(format!("{} from its left, {} from its lower end", mm(-x), mm(-y))),
+        };
+        out.line(&format!("  its own origin is {origin}"));
+        let thread = t.fixing.thread.map_or(String::new(), |x| format!(", {}", x.word()));
+        out.line(&format!("  held by: {}{thread}", t.fixing.style.word()));
+        if let Some(first) = t.holes.first() {
+            let centres: Vec<String> =
+                t.holes.iter().map(|h| format!("{}, {}", mm(h.at.x), mm(h.at.y))).collect();
+            let text = format!("holes of {} at: {}", first.diameter, centres.join("; "));
+            out.paragraph(2, &unit(text));
         }
     }
-    data(out, t)
-}
-
-/// The electrical data, key by key, as the type's own files would name them.
-fn data(out: &mut Out, t: &PartType) -> Result<(), Trouble> {
-    let mut blocks: Vec<(String, serde_json::Value)> = t
-        .elements
-        .iter()
-        .map(|e| {
-            (
-                format!("{} ({})", e.name, e.kind.word()),
-                serde_json::to_value(&e.kind).unwrap_or_default(),
-            )
-        })
-        .collect();
-    if let Some(f) = &t.fuse {
-        blocks.push(("fuse".to_owned(), serde_json::to_value(f).unwrap_or_default()));
-    }
-    if let Some(p) = &t.plug_family {
-        blocks.push(("plug family".to_owned(), serde_json::to_value(p).unwrap_or_default()));
-    }
-    for (name, value) in blocks {
-        out.line(&format!("\n  {}", out::strong(&name)));
-        let Some(fields) = value.as_object() else { continue };
-        for (key, v) in fields.iter().filter(|(k, v)| *k != "kind" && !v.is_null()) {
-            out.hanging(&format!("    {key}: "), 6, &plain(v, &t.nodes, key));
-        }
-    }
+    terminals(out, t, &unit);
+    as_written(out, t);
     Ok(())
 }
 
-fn plain(v: &serde_json::Value, nodes: &[String], key: &str) -> String {
-    const NODES: [&str; 15] = [
-        "plus",
-        "minus",
-        "a",
-        "b",
-        "anode",
-        "cathode",
-        "in_plus",
-        "in_minus",
-        "out_plus",
-        "out_minus",
-        "coil_plus",
-        "coil_minus",
-        "node",
-        "feed",
-        "way",
-    ];
-    match v {
-        serde_json::Value::Number(n) if NODES.contains(&key) => {
-            n.as_u64().and_then(|i| nodes.get(i as usize)).cloned().unwrap_or_default()
+fn terminals(out: &mut Out, t: &PartType, unit: &dyn Fn(String) -> String) {
+    if t.terminals.is_empty() {
+        return;
+    }
+    let mut c = Columns::new(
+        &["  terminal", "role", "where", "leaves", "takes", "on", "limit"],
+        &[1, 2, 3, 4, 5, 6],
+    );
+    for x in &t.terminals {
+        let role = serde_json::to_value(x.role).ok().and_then(|v| v.as_str().map(str::to_owned));
+        let leaves = match x.exit {
+            Exit::Up => "off the face".to_owned(),
+            Exit::Along(a) => format!("{:.0}°", a.0),
+        };
+        let limit = [x.current.map(|a| a.to_string()), x.temperature.map(|t| t.to_string())];
+        let ends: Vec<String> = x.ends.iter().map(ToString::to_string).collect();
+        c.row(vec![
+            format!("  {}", x.name),
+            role.unwrap_or_default(),
+            unit(format!("{}, {}", Millimetres(x.at.x), Millimetres(x.at.y))),
+            leaves,
+            format!("{} to {}, {}", three_digits(x.thinnest.0), x.thickest, ends.join(" or ")),
+            t.nodes.get(x.node.0).cloned().unwrap_or_default(),
+            limit.into_iter().flatten().collect::<Vec<_>>().join(", "),
+        ]);
+    }
+    out.line("");
+    for line in c.lines() {
+        out.line(&line);
+    }
+    out.paragraph(2, "Terminals that stand on the same piece of metal have the same word under \"on\".");
+}
+
+/// The type in the words of its file: what to copy, extend or override.
+fn as_written(out: &mut Out, t: &PartType) {
+    let Some(text) = library::as_written(&t.name).filter(|_| !t.own) else { return };
+    let from = ["\n[[type.element]]", "\nelement = ", "\n[type.fuse]", "\n[type.plug]"]
+        .iter()
+        .filter_map(|s| text.find(s))
+        .min();
+    if let Some(from) = from {
+        out.line(&format!("\n  {}", out::strong("As its file writes it")));
+        for line in text[from..].trim().lines().take_while(|l| !l.starts_with('#')) {
+            out.line(&format!("    {line}"));
         }
-        serde_json::Value::Number(n) => n.as_f64().map_or_else(|| n.to_string(), three_digits),
-        serde_json::Value::String(s) => s.clone(),
-        serde_json::Value::Bool(b) => (if *b { "yes" } else { "no" }).to_owned(),
-        serde_json::Value::Array(items) => {
-            let inner: Vec<String> = items.iter().map(|i| plain(i, nodes, "")).collect();
-            inner.join("; ")
-        }
-        serde_json::Value::Object(o) => {
-            let inner: Vec<String> =
-                o.iter().map(|(k, v)| format!("{k} {}", plain(v, nodes, k))).collect();
-            inner.join(", ")
-        }
-        serde_json::Value::Null => String::new(),
     }
 }
