@@ -9,4 +9,6 @@ pub mod robot;
 pub mod wire;
 
 #[cfg(test)]
+mod pulse_tests;
+#[cfg(test)]
 mod tests;
