@@ -11,7 +11,6 @@ pub mod ends;
 pub mod findings;
 pub mod holes;
 pub mod making;
-pub mod screw;
 pub mod shopping;
 pub mod stacks;
 pub mod table;

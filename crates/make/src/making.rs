@@ -10,6 +10,8 @@ use loomdeck_model::wire::{Colour, EndKind, Gauge, Insulation};
 use loomdeck_model::{CableId, CableKind, Face, Function, LoomId, Point, Subject, WireId};
 use serde::Serialize;
 
+pub use loomdeck_space::held::ScrewChoice;
+
 /// How one robot is made.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Making {
@@ -211,27 +213,19 @@ pub struct Stack {
 }
 
 impl Stack {
-    /// Every screw of it has a standard length that fits.
+    /// Every screw of it has a standard length that fits, and so has what stands between.
     pub fn fits(&self) -> bool {
-        self.screws.iter().all(|s| s.fits)
+        self.screws.iter().all(|s| s.fits) && self.odd_spacer().is_none()
     }
-}
-
-/// How a screw got its length.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct ScrewChoice {
-    /// Thickness that it clamps.
-    pub grip: Millimetres,
-    /// Shortest length that holds.
-    pub least: Millimetres,
-    /// Longest length that does no harm, when there is one.
-    pub most: Option<Millimetres>,
-    /// Length chosen from the standard series.
-    pub length: Millimetres,
-    /// It lies between the two.
-    pub fits: bool,
-    /// The face its head is on, or that it is turned from.
-    pub turned_from: Face,
+    /// The standoff or spacer in it, when its length is not one that shops keep.
+    pub fn odd_spacer(&self) -> Option<&Piece> {
+        use loomdeck_space::screw;
+        self.pieces.iter().find(|p| match **p {
+            Piece::Standoff { thread, length } => !screw::is_kept(&screw::standoffs(thread), length),
+            Piece::Spacer { thread, length } => !screw::is_kept(&screw::spacers(thread), length),
+            _ => false,
+        })
+    }
 }
 
 /// One piece of hardware. Equal pieces are bought together.

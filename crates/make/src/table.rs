@@ -158,6 +158,7 @@ pub fn fasteners(making: &Making, unit: LengthUnit) -> Table {
 /// One row a screw; the pieces stand in the first.
 fn fastener_rows(stack: &Stack, unit: LengthUnit) -> Vec<Vec<Cell>> {
     let pieces: Vec<String> = stack.pieces.iter().map(piece_word).collect();
+    let kept = stack.odd_spacer().is_none();
     let row = |(i, screw): (usize, &crate::making::ScrewChoice)| {
         vec![
             Cell::text(stack.subject.name()),
@@ -169,7 +170,7 @@ fn fastener_rows(stack: &Stack, unit: LengthUnit) -> Vec<Vec<Cell>> {
             screw.most.map_or(Cell::Empty, |m| length(unit, m)),
             length(unit, screw.length),
             Cell::text(screw.turned_from.word()),
-            Cell::text(if screw.fits { "yes" } else { "no" }),
+            Cell::text(if screw.fits && kept { "yes" } else { "no" }),
         ]
     };
     stack.screws.iter().enumerate().map(row).collect()

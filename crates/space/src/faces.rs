@@ -1,8 +1,8 @@
 //! What stands on the two faces: parts and plugs as prisms, heads and nuts that come through, holes.
 
 use crate::geometry::*;
-use crate::hardware;
-use loomdeck_model::part_type::{Exit, Fixing, FixingStyle, Head, PartType, PlugFamily, Thread};
+use crate::{hardware, held};
+use loomdeck_model::part_type::{Exit, Fixing, Head, PartType, PlugFamily, Thread};
 use loomdeck_model::units::{Degrees, Millimetres};
 use loomdeck_model::{
     Board, Face, Outline, PartId, PassShape, Place, Placement, PlugId, PlugPlace, Point, Robot, Subject,
@@ -114,7 +114,9 @@ fn fasteners(robot: &Robot, board: &Board, face: Face) -> Vec<Fastener> {
     for (owner, kind, at) in placed(robot).filter(|(_, _, at)| at.face != face) {
         let fixing = fixing(robot, owner);
         for hole in &kind.holes {
-            if let Some((kind, diameter, height)) = far_side(fixing, thread_of(fixing, hole.diameter)) {
+            let thread = thread_of(fixing, hole.diameter);
+            let shows = held::shows(fixing, thread, at.face, board.thickness);
+            if let Some((kind, diameter, height)) = shows {
                 out.push(Fastener {
                     subject: subject(robot, owner),
                     kind,
@@ -136,29 +138,6 @@ fn fasteners(robot: &Robot, board: &Board, face: Face) -> Vec<Fastener> {
         }
     }));
     out
-}
-
-/// What a fixing shows on the face opposite to its part: kind, diameter, height.
-///
-/// Through bolts show washer, nut and two pitches of thread; standoffs the head of their screw. An
-/// insert, a captive nut and a wood screw end within the board.
-fn far_side(fixing: &Fixing, thread: Thread) -> Option<(FastenerKind, Millimetres, Millimetres)> {
-    match fixing.style {
-        FixingStyle::BoltAndNut | FixingStyle::Clip | FixingStyle::Cleat | FixingStyle::Housing => {
-            let (nut, washer) = (hardware::nut(thread), hardware::washer(thread));
-            let height = washer.thickness + nut.height + hardware::pitch(thread) * 2.0;
-            Some((FastenerKind::Nut, nut.across_corners.max(washer.outside), height))
-        }
-        FixingStyle::Standoff => {
-            let head = hardware::head(thread, fixing.head);
-            Some((FastenerKind::ScrewHead, head.diameter, head.stands_off()))
-        }
-        FixingStyle::Insert
-        | FixingStyle::CaptiveNut
-        | FixingStyle::Adhesive
-        | FixingStyle::WoodScrew
-        | FixingStyle::Loose => None,
-    }
 }
 
 /// Every hole in the board: parts' and plugs', mounts', pass-throughs.

@@ -97,10 +97,12 @@ pub struct Fastener {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum FastenerKind {
-    /// Washer and nut of a bolt that comes through, with two pitches of thread.
+    /// Nut of a bolt that comes through, with its washer and the end of the screw.
     Nut,
     /// Head of a screw that goes in from this face.
     ScrewHead,
+    /// End of a screw that is longer than the board lets it be.
+    ScrewEnd,
     /// Circle kept free around a bolt that holds the board.
     Mount,
 }

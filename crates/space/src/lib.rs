@@ -7,11 +7,13 @@ pub mod faces;
 mod findings;
 pub mod geometry;
 pub mod hardware;
+pub mod held;
 pub mod lengths;
 pub mod packing;
 pub mod route;
 #[cfg(test)]
 mod samples;
+pub mod screw;
 pub mod shape;
 
 pub use findings::{PAGES, findings};

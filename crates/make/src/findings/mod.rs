@@ -7,6 +7,7 @@ mod hole_needs_odd_bit;
 mod holes_share_a_place;
 mod insert_longer_than_board;
 mod no_standard_screw_length;
+mod spacer_of_odd_length;
 mod wire_not_on_shelf;
 
 use crate::making::Making;
@@ -22,6 +23,7 @@ pub const PAGES: &[Page] = &[
     holes_share_a_place::PAGE,
     insert_longer_than_board::PAGE,
     no_standard_screw_length::PAGE,
+    spacer_of_odd_length::PAGE,
     wire_not_on_shelf::PAGE,
 ];
 
@@ -35,6 +37,7 @@ pub fn findings(robot: &Robot, _geometry: &Geometry, making: &Making) -> Vec<Fin
     all.extend(holes_share_a_place::find(robot, making));
     all.extend(insert_longer_than_board::find(robot));
     all.extend(no_standard_screw_length::find(robot, making));
+    all.extend(spacer_of_odd_length::find(robot, making));
     all.extend(wire_not_on_shelf::find(robot, making));
     Finding::sort(&mut all);
     all

@@ -2,11 +2,10 @@
 
 use super::spot_of;
 use crate::making::{Making, ScrewChoice, Stack};
-use crate::screw;
 use loomdeck_model::part_type::{FixingStyle, Thread};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Edit, EditValue, Finding, Page, Remedy, Robot, Severity, Subject};
-use loomdeck_space::hardware;
+use loomdeck_space::{hardware, screw};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {

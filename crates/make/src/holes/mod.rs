@@ -10,7 +10,7 @@ mod wanted;
 
 pub use merge::MERGE_WITHIN;
 pub use order::drilling;
-pub use wanted::{FLOOR, Want, wanted};
+pub use wanted::{Want, wanted};
 
 use crate::bit::Bit;
 use crate::making::{Datum, Hole, HoleShape, Work};

@@ -5,6 +5,7 @@ use loomdeck_model::part_type::{Fixing, FixingStyle, Head, MountHole, Thread};
 use loomdeck_model::units::{Degrees, Millimetres};
 use loomdeck_model::{Face, PassShape, Place, Placement, PlugPlace, Point, Robot, Subject};
 use loomdeck_space::hardware::{self, Fit};
+use loomdeck_space::held::FLOOR;
 
 /// One hole that one thing asks for.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,9 +64,6 @@ impl Countersink {
         Millimetres(((self.diameter.0 - hole.0) / 2.0 / half.tan()).max(0.0))
     }
 }
-
-/// Leaves this much of the board under a blind hole.
-pub const FLOOR: Millimetres = Millimetres(1.0);
 
 /// Everything that is wanted, in the robot's order: parts, plugs, pass-throughs, board mounts.
 pub fn wanted(robot: &Robot) -> Vec<Want> {

@@ -4,6 +4,7 @@ use super::layout::{Layout, Solid};
 use super::mm;
 use crate::geometry::{Fastener, FastenerKind};
 use crate::shape::octagon;
+use loomdeck_model::part_type::FixingStyle;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Edit, EditValue, Finding, Page, Remedy, Severity, Subject};
 use std::collections::BTreeMap;
@@ -13,14 +14,14 @@ pub const PAGE: Page = Page {
     slug: "fastener-under-part",
     severity: Severity::Fix,
     title: "A nut or head comes out under a part on the other face",
-    physics: "A through bolt shows washer, nut and two pitches of thread on the far face; a standoff \
-        shows the head of its screw. What stands there must leave that disc free, or stand on \
+    physics: "A through bolt shows washer, nut and the end of its screw on the far face: the screw \
+        of the fastener list, which is the shortest standard length that reaches through the nut, and \
+        often longer than needed. A standoff shows the head of its screw. What stands there must leave that disc free, or stand on \
         standoffs that are taller than it. The overlap is how far the part reaches into the disc; the \
         missing height is what its standoffs lack.",
     source: "Heights and diameters: ISO 4032 nuts, ISO 7089 washers, ISO 4762 and ISO 7046 heads; ASME \
         B18 for inch screws.",
-    limits: "A screw of the standard length is assumed; one that is longer stands out further. \
-        Whether you can still hold the nut with the part in place is another question.",
+    limits: "A screw that is longer than the one on the fastener list stands out further. Whether you can still hold the nut with the part in place is another question.",
     before: super::robot!(
         "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [50, 50]\n\
          [[part]]\nname = \"player\"\ntype = \"box\"\nface = \"back\"\nat_mm = [92, 77]\n\
@@ -57,7 +58,11 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
 }
 
 fn finding(layout: &Layout, f: &Fastener, s: &Solid, overlap: f64, missing: Millimetres) -> Finding {
-    let thing = if f.kind == FastenerKind::Nut { "nut" } else { "screw head" };
+    let thing = match f.kind {
+        FastenerKind::Nut => "nut",
+        FastenerKind::ScrewEnd => "screw end",
+        FastenerKind::ScrewHead | FastenerKind::Mount => "screw head",
+    };
     let owner = f.subject.name();
     let what = format!(
         "A {thing} of {owner} comes out under {} on the {}, which covers it by {} and would have to \
@@ -96,20 +101,21 @@ fn finding(layout: &Layout, f: &Fastener, s: &Solid, overlap: f64, missing: Mill
     out
 }
 
-/// Something that ends within the board: an insert where it is thick enough, else a captive nut.
+/// An insert ends within the board, where that is thick enough.
 fn insert(layout: &Layout, f: &Fastener) -> Option<Remedy> {
     let Subject::Part(name) = &f.subject else { return None };
     let part = layout.robot.parts.iter().find(|p| p.name == *name)?;
     // Inserts are about twice as long as the thread is wide (common practice, no source).
     let thread = part.fixing.thread.map_or(3.0, |t| t.major().0);
-    let (style, words) = if layout.board.thickness.0 >= 2.0 * thread {
-        ("insert", "threaded inserts")
-    } else {
-        ("captive-nut", "captive nuts")
-    };
+    if layout.board.thickness.0 < 2.0 * thread || part.fixing.style == FixingStyle::Insert {
+        return None;
+    }
     let on = f.subject.clone();
-    let edit = Edit::Set { on, key: "fixing.style".into(), value: EditValue::Text(style.into()) };
-    Some(Remedy::edit(format!("Fix {name} with {words}, which end within the board."), vec![edit]))
+    let edit = Edit::Set { on, key: "fixing.style".into(), value: EditValue::Text("insert".into()) };
+    Some(Remedy::edit(
+        format!("Fix {name} with threaded inserts, which end within the board."),
+        vec![edit],
+    ))
 }
 
 #[cfg(test)]
@@ -123,15 +129,15 @@ mod tests {
         let f = all.iter().find(|f| f.slug == "fastener-under-part").unwrap();
         // Nut at (86, 76) with a washer 7 wide; the part on the back covers x 52..92, y 77..107.
         assert!((f.values["overlap_mm"] - 2.5).abs() < 1e-9, "{}", f.values["overlap_mm"]);
-        // Washer 0.5 + nut 2.4 + two pitches of 0.5.
-        assert!((f.values["missing_height_mm"] - 3.9).abs() < 1e-9);
+        // Flange 2 + board 9 + washer 0.5 + nut 2.4 + pitch 0.5 = 14.4: M3 × 16, of which 5 mm stand out.
+        assert!((f.values["missing_height_mm"] - 5.0).abs() < 1e-9);
     }
 
     #[test]
     fn tall_standoffs_span_it() {
         let text = super::PAGE.before.replace(
             "style = \"adhesive\"",
-            "style = \"standoff\", head = \"countersunk\", standoff_mm = 5",
+            "style = \"standoff\", head = \"countersunk\", standoff_mm = 6",
         );
         assert_eq!(count(&text, "fastener-under-part"), 0);
     }

@@ -16,11 +16,15 @@ const INCH_SIXTEENTHS: [u32; 16] = [3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 20, 24, 28
 /// Lengths of wood screws, mm (commonly on sale).
 pub const WOOD_LENGTHS: [f64; 11] = [8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0];
 
-/// Lengths of standoffs with a metric thread, mm (commonly on sale).
+/// Lengths of standoffs and spacers for a metric thread, mm (common practice, no source).
 const STANDOFFS: [f64; 12] = [5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 16.0, 18.0, 20.0, 25.0, 30.0, 40.0];
 
 /// The same with an inch thread, sixteenths of an inch.
 const STANDOFF_SIXTEENTHS: [u32; 8] = [3, 4, 5, 6, 8, 10, 12, 16];
+
+/// Plain spacers below the shortest standoff, mm and sixteenths of an inch.
+const SHORT_SPACERS: [f64; 3] = [2.0, 3.0, 4.0];
+const SPACER_SIXTEENTHS: [u32; 2] = [1, 2];
 
 fn sixteenths(n: &[u32]) -> Vec<f64> {
     n.iter().map(|n| f64::from(*n) / 16.0 * MM_PER_INCH).collect()
@@ -51,9 +55,22 @@ pub fn lengths(thread: Thread) -> Vec<f64> {
     all.into_iter().filter(|l| (shortest..=longest).contains(l)).collect()
 }
 
-/// Standard lengths of standoffs with this thread, shortest first, mm.
+/// Standard lengths of standoffs for this thread, shortest first, mm.
 pub fn standoffs(thread: Thread) -> Vec<f64> {
     if thread.is_inch() { sixteenths(&STANDOFF_SIXTEENTHS) } else { STANDOFFS.to_vec() }
+}
+
+/// Standard lengths of plain spacers for this thread, shortest first, mm: those of standoffs, and
+/// shorter ones, since no two screws have to find room in them (common practice, no source).
+pub fn spacers(thread: Thread) -> Vec<f64> {
+    let short = if thread.is_inch() { sixteenths(&SPACER_SIXTEENTHS) } else { SHORT_SPACERS.to_vec() };
+    [short, standoffs(thread)].concat()
+}
+
+/// A length stands in a series.
+pub fn is_kept(series: &[f64], length: Millimetres) -> bool {
+    // Inch lengths are often written with two decimals of a millimetre.
+    series.iter().any(|l| (l - length.0).abs() < 0.01)
 }
 
 /// The smallest length of a series from `least` up, and whether it stays within `most`. When it does
@@ -79,6 +96,17 @@ mod tests {
         assert!([14.0, 18.0, 22.0, 28.0].iter().all(|l| !METRIC_LENGTHS.contains(l)));
         assert_eq!(choose(&lengths(Thread::M3), Millimetres(12.5), None), (Millimetres(16.0), true));
         assert_eq!(choose(&lengths(Thread::M2), Millimetres(22.0), None), (Millimetres(20.0), false));
+    }
+
+    #[test]
+    fn spacers_come_in_steps() {
+        assert!(is_kept(&spacers(Thread::M3), Millimetres(3.0)));
+        assert!(!is_kept(&standoffs(Thread::M3), Millimetres(3.0)));
+        assert!(!is_kept(&spacers(Thread::M3), Millimetres(7.5)));
+        assert!(is_kept(&standoffs(Thread::No6), Millimetres(6.35)));
+        for t in Thread::ALL {
+            assert!(spacers(t).windows(2).all(|p| p[0] < p[1]), "{}", t.word());
+        }
     }
 
     proptest! {
