@@ -88,7 +88,7 @@ fn mistakes_in_the_files_are_underlined_and_end_with_two() {
         assert!(told.contains("thikness_mm = 9\n"), "{told}");
         assert!(told.contains("^^^^^^^^^^^"), "{told}");
         assert!(told.contains("Did you mean `lamp.plus`?"), "{told}");
-        assert!(told.contains("3 things in the files must be put right first."), "{told}");
+        assert!(told.contains("2 things in the files must be put right first."), "{told}");
     }
     assert_eq!(
         std::fs::read_to_string(&file).unwrap(),
