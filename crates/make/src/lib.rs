@@ -3,7 +3,6 @@
 //! [`study`] turns a robot and its geometry into a [`Making`]; [`findings()`] says what of it does
 //! not go smoothly; [`table`] holds the same as tables for the workshop, and [`csv`] their text.
 
-pub mod bit;
 pub mod colour;
 pub mod csv;
 pub mod cutting;
@@ -15,6 +14,8 @@ pub mod shopping;
 pub mod stacks;
 pub mod table;
 pub mod wiring;
+
+pub use loomdeck_space::bit;
 
 pub use findings::{PAGES, findings};
 pub use making::*;

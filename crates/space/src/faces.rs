@@ -1,6 +1,7 @@
 //! What stands on the two faces: parts and plugs as prisms, heads and nuts that come through, holes.
 
 use crate::geometry::*;
+use crate::hole_size::{HoleSize, of_pass, slot_ends};
 use crate::{hardware, held};
 use loomdeck_model::part_type::{Exit, Fixing, Head, PartType, PlugFamily, Thread};
 use loomdeck_model::units::{Degrees, Millimetres};
@@ -140,20 +141,21 @@ fn fasteners(robot: &Robot, board: &Board, face: Face) -> Vec<Fastener> {
     out
 }
 
-/// Every hole in the board: parts' and plugs', mounts', pass-throughs.
+/// Every hole in the board as it is drilled: parts' and plugs', mounts', pass-throughs.
 pub fn holes(robot: &Robot) -> Vec<BoardHole> {
     let Some(board) = &robot.board else { return Vec::new() };
+    let unit = robot.book.unit;
     let mut out = Vec::new();
     for (owner, kind, at) in placed(robot) {
         let fixing = fixing(robot, owner);
         for hole in &kind.holes {
-            if let Some(diameter) = hardware::board_hole(fixing, hole) {
+            if let Some(size) = HoleSize::of_fixing(fixing, hole) {
                 let centre = at.to_board(hole.at);
                 out.push(BoardHole {
                     subject: subject(robot, owner),
                     from: centre,
                     to: centre,
-                    diameter,
+                    diameter: size.drilled(unit),
                 });
             }
         }
@@ -162,23 +164,14 @@ pub fn holes(robot: &Robot) -> Vec<BoardHole> {
         subject: Subject::BoardMount(m.name.clone()),
         from: m.at,
         to: m.at,
-        diameter: hardware::clearance_hole(m.thread, hardware::Fit::Normal),
+        diameter: HoleSize::clearance(m.thread).drilled(unit),
     }));
     out.extend(board.passes.iter().map(|p| {
-        let (half, width) = match p.shape {
-            PassShape::Round(d) => (Point::default(), d),
-            PassShape::Slot { length, width, turn } => {
-                let d = crate::shape::direction(turn.0);
-                let half = ((length - width).0 / 2.0).max(0.0);
-                (Point::new(d.x * half, d.y * half), width)
-            }
-        };
-        BoardHole {
-            subject: Subject::Pass(p.name.clone()),
-            from: Point::new(p.at.x - half.x, p.at.y - half.y),
-            to: Point::new(p.at.x + half.x, p.at.y + half.y),
-            diameter: width,
-        }
+        let (size, slot) = of_pass(p.shape);
+        let diameter = size.drilled(unit);
+        let [from, to] =
+            slot.map_or([p.at; 2], |(length, turn)| slot_ends(p.at, length, diameter, turn));
+        BoardHole { subject: Subject::Pass(p.name.clone()), from, to, diameter }
     }));
     out
 }

@@ -6,7 +6,7 @@
 //! tap drills ASME B1.1; pan and socket heads, nuts, washers and clearance holes from memory.
 //! Every size is the largest the standard allows, so that a clearance is never flattered.
 
-use loomdeck_model::part_type::{Fixing, FixingStyle, Head, MountHole, Thread};
+use loomdeck_model::part_type::{Head, Thread};
 use loomdeck_model::units::{MM_PER_INCH, Millimetres};
 
 /// A screw's head.
@@ -281,21 +281,6 @@ pub const fn washer(thread: Thread) -> WasherSize {
         outside: Millimetres(outside),
         thickness: Millimetres(thickness),
     }
-}
-
-/// Diameter drilled in the board for a fixing: a clearance hole for what goes through, the insert's
-/// hole for an insert, a pilot of 0.7 of the thread for a wood screw (common practice). A fixing
-/// without thread takes the part's own hole. `None` when nothing is drilled.
-pub fn board_hole(fixing: &Fixing, hole: &MountHole) -> Option<Millimetres> {
-    if !fixing.style.needs_hole() {
-        return None;
-    }
-    Some(match (fixing.style, fixing.thread) {
-        (_, None) => hole.diameter,
-        (FixingStyle::Insert, Some(t)) => insert_hole(t),
-        (FixingStyle::WoodScrew, Some(t)) => t.major() * 0.7,
-        (_, Some(t)) => clearance_hole(t, Fit::Normal),
-    })
 }
 
 #[cfg(test)]

@@ -3,11 +3,13 @@
 //! [`study`] places every part as a prism on its face ([`faces`]), routes every wire ([`route`]) and
 //! measures it ([`lengths`]); [`findings`] says what does not fit.
 
+pub mod bit;
 pub mod faces;
 mod findings;
 pub mod geometry;
 pub mod hardware;
 pub mod held;
+pub mod hole_size;
 pub mod lengths;
 pub mod packing;
 pub mod route;

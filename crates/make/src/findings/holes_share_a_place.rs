@@ -101,7 +101,7 @@ pub fn find(robot: &Robot, making: &Making) -> Vec<Finding> {
         };
         for small in hole.uses.iter().filter(|u| u.subject != large.subject) {
             let loose = |w: &Want| {
-                w.purpose == *small && w.at.distance(hole.at) < 0.2 && w.most < hole.diameter()
+                w.purpose == *small && w.at.distance(hole.at) < 0.2 && w.size.most < hole.diameter()
             };
             let key = (&small.subject, &large.subject);
             if wants.iter().any(loose) && !seen.contains(&key) {

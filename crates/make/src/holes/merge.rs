@@ -3,9 +3,7 @@
 use super::Want;
 use crate::making::Datum;
 use loomdeck_model::Point;
-
-/// Centres closer than this are the same hole: no hand drills them apart.
-pub const MERGE_WITHIN: f64 = 0.1;
+use loomdeck_space::hole_size::MERGE_WITHIN;
 
 /// Groups of wants at the same place, sorted by row and then along the row, from the datum.
 pub fn by_position(wants: &[Want], datum: &Datum) -> Vec<Vec<usize>> {

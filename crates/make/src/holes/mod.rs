@@ -8,14 +8,14 @@ mod merge;
 mod order;
 mod wanted;
 
-pub use merge::MERGE_WITHIN;
 pub use order::drilling;
 pub use wanted::{Want, wanted};
 
 use crate::bit::Bit;
 use crate::making::{Datum, Hole, HoleShape, Work};
-use loomdeck_model::units::{Degrees, Millimetres};
-use loomdeck_model::{Board, Face, LengthUnit, Point, Robot};
+use loomdeck_model::units::Millimetres;
+use loomdeck_model::{Board, Face, LengthUnit, Robot};
+use loomdeck_space::hole_size::slot_ends;
 
 /// The datum corner with the senses in which distances from it grow into the board.
 pub fn datum(board: &Board) -> Datum {
@@ -47,8 +47,9 @@ pub fn holes(robot: &Robot) -> (Vec<Hole>, Vec<usize>) {
 
 /// The finished hole that serves every want of a group: as wide as the widest asks.
 fn hole(group: &[&Want], unit: LengthUnit, datum: &Datum) -> Hole {
-    let widest = group.iter().max_by(|a, b| a.aim.0.total_cmp(&b.aim.0)).copied().unwrap_or(group[0]);
-    let found = Bit::for_hole(unit, widest.least, widest.aim, widest.most);
+    let widest =
+        group.iter().max_by(|a, b| a.size.aim.0.total_cmp(&b.size.aim.0)).copied().unwrap_or(group[0]);
+    let found = widest.size.bit(unit);
     let bit = found.bit;
     let through = group.iter().any(|w| w.depth.is_none());
     let depth =
@@ -109,14 +110,6 @@ fn work(
         work.extend(want.then.clone());
     }
     work
-}
-
-/// Centres of the end holes of a slot of this full length, cut with a bit of this diameter.
-fn slot_ends(at: Point, length: Millimetres, bit: Millimetres, turn: Degrees) -> [Point; 2] {
-    let half = ((length.0 - bit.0) / 2.0).max(0.0);
-    let (s, c) = turn.0.to_radians().sin_cos();
-    let along = |t: f64| Point::new(at.x + t * c, at.y + t * s);
-    [along(-half), along(half)]
 }
 
 #[cfg(test)]

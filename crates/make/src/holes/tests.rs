@@ -1,9 +1,11 @@
 //! Holes of small boards, and laws that hold for any.
 
 use super::*;
+use loomdeck_model::Point;
 use loomdeck_model::Robot;
 use loomdeck_model::part_type::Thread;
 use loomdeck_space::hardware::{self, Fit};
+use loomdeck_space::hole_size::MERGE_WITHIN;
 use proptest::prelude::*;
 use std::fmt::Write;
 

@@ -3,9 +3,10 @@
 use crate::making::{HoleUse, Work};
 use loomdeck_model::part_type::{Fixing, FixingStyle, Head, MountHole, Thread};
 use loomdeck_model::units::{Degrees, Millimetres};
-use loomdeck_model::{Face, PassShape, Place, Placement, PlugPlace, Point, Robot, Subject};
-use loomdeck_space::hardware::{self, Fit};
+use loomdeck_model::{Face, Place, Placement, PlugPlace, Point, Robot, Subject};
+use loomdeck_space::hardware;
 use loomdeck_space::held::FLOOR;
+use loomdeck_space::hole_size::{self, HoleSize};
 
 /// One hole that one thing asks for.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,12 +15,8 @@ pub struct Want {
     pub at: Point,
     /// Face of the thing that asks.
     pub face: Face,
-    /// Smallest diameter that does.
-    pub least: Millimetres,
-    /// Best diameter.
-    pub aim: Millimetres,
-    /// Largest diameter that does.
-    pub most: Millimetres,
+    /// The diameters that do.
+    pub size: HoleSize,
     /// Length and turn, of a slot.
     pub slot: Option<(Millimetres, Degrees)>,
     /// Depth, when it must not go through.
@@ -94,17 +91,14 @@ fn of_mount(
     thickness: Millimetres,
 ) -> Vec<Want> {
     let want = |(i, hole): (usize, &MountHole)| {
-        let aim = hardware::board_hole(fixing, hole)?;
-        let (least, most) = window(fixing, aim);
+        let size = HoleSize::of_fixing(fixing, hole)?;
         let far = placement.face.other();
         let sunk = fixing.head == Head::Countersunk
             && matches!(fixing.style, FixingStyle::BoltAndNut | FixingStyle::Standoff);
         Some(Want {
             at: placement.to_board(hole.at),
             face: placement.face,
-            least,
-            aim,
-            most,
+            size,
             slot: None,
             depth: (fixing.style == FixingStyle::WoodScrew)
                 .then(|| (thickness - FLOOR).max(Millimetres(1.0))),
@@ -115,25 +109,11 @@ fn of_mount(
                 FixingStyle::CaptiveNut => Some(Work::SetNut { face: far }),
                 _ => None,
             },
-            purpose: HoleUse { subject: subject.clone(), what: purpose(fixing), wants: aim },
+            purpose: HoleUse { subject: subject.clone(), what: purpose(fixing), wants: size.aim },
             mount_hole: Some(i),
         })
     };
     holes.iter().enumerate().filter_map(want).collect()
-}
-
-/// Diameters that do for a fixing: from the fine to the coarse clearance hole; a tenth either way for
-/// an insert; the part's own hole and half a millimetre more for a fixing without thread.
-fn window(fixing: &Fixing, aim: Millimetres) -> (Millimetres, Millimetres) {
-    let around = |less: f64, more: f64| (aim - Millimetres(less), aim + Millimetres(more));
-    match (fixing.style, fixing.thread) {
-        (_, None) => around(0.0, 0.5),
-        (FixingStyle::Insert, _) => around(0.1, 0.1),
-        (FixingStyle::WoodScrew, _) => around(0.25, 0.25),
-        (_, Some(t)) => {
-            (hardware::clearance_hole(t, Fit::Close), hardware::clearance_hole(t, Fit::Loose))
-        }
-    }
 }
 
 const fn fit(fixing: &Fixing) -> &'static str {
@@ -159,18 +139,12 @@ fn purpose(fixing: &Fixing) -> String {
 }
 
 fn of_pass(pass: &loomdeck_model::Pass) -> Want {
-    let (width, slot) = match pass.shape {
-        PassShape::Round(d) => (d, None),
-        PassShape::Slot { length, width, turn } if length > width => (width, Some((length, turn))),
-        PassShape::Slot { width, .. } => (width, None),
-    };
+    let (size, slot) = hole_size::of_pass(pass.shape);
     let what = if pass.grommet { "grommet" } else { "loom" };
     Want {
         at: pass.at,
         face: Face::Front,
-        least: width,
-        aim: width,
-        most: width + Millimetres(0.5),
+        size,
         slot,
         depth: None,
         countersink: None,
@@ -179,20 +153,18 @@ fn of_pass(pass: &loomdeck_model::Pass) -> Want {
         purpose: HoleUse {
             subject: Subject::Pass(pass.name.clone()),
             what: what.to_owned(),
-            wants: width,
+            wants: size.aim,
         },
         mount_hole: None,
     }
 }
 
 fn of_board_mount(mount: &loomdeck_model::BoardMount) -> Want {
-    let aim = hardware::clearance_hole(mount.thread, Fit::Normal);
+    let size = HoleSize::clearance(mount.thread);
     Want {
         at: mount.at,
         face: Face::Front,
-        least: hardware::clearance_hole(mount.thread, Fit::Close),
-        aim,
-        most: hardware::clearance_hole(mount.thread, Fit::Loose),
+        size,
         slot: None,
         depth: None,
         countersink: None,
@@ -201,7 +173,7 @@ fn of_board_mount(mount: &loomdeck_model::BoardMount) -> Want {
         purpose: HoleUse {
             subject: Subject::BoardMount(mount.name.clone()),
             what: format!("{} board bolt", mount.thread.word()),
-            wants: aim,
+            wants: size.aim,
         },
         mount_hole: None,
     }

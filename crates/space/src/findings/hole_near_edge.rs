@@ -10,7 +10,7 @@ pub const PAGE: Page = Page {
     slug: "hole-near-edge",
     severity: Severity::Fix,
     title: "A hole comes too near the edge of the board",
-    physics: "The material between the rim of a hole and the edge of the board carries the screw. Too \
+    physics: "Holes are taken as drilled. The material between the rim of a hole and the edge of the board carries the screw. Too \
         little of it breaks out while you drill, or cracks when the robot is knocked.",
     source: "Common practice, no source: 3 mm unless the robot's limits say otherwise; plastics \
         practice asks for two to three diameters from the hole's centre (from memory).",
@@ -76,7 +76,7 @@ mod tests {
     fn rim_to_edge() {
         let (_, all) = found(super::PAGE.before);
         let f = all.iter().find(|f| f.slug == "hole-near-edge").unwrap();
-        // Centre 5 mm in, hole 6.6 wide (ISO 273 medium).
-        assert!((f.values["distance_mm"] - 1.7).abs() < 1e-9);
+        // Centre 5 mm in, hole 6.6 wide at best (ISO 273 medium), 6.5 as drilled.
+        assert!((f.values["distance_mm"] - 1.75).abs() < 1e-9);
     }
 }

@@ -3,6 +3,7 @@
 use super::layout::{Layout, SIDES, Solid};
 use super::mm;
 use crate::geometry::BoardHole;
+use crate::hole_size::MERGE_WITHIN;
 use crate::shape::{Convex, octagon, segment_distance};
 use loomdeck_model::{Face, Finding, Outline, Page, Point, Remedy, Severity, Subject};
 use std::collections::BTreeMap;
@@ -19,8 +20,8 @@ pub const PAGE: Page = Page {
         centre are one hole.",
     source: "Common practice, no source: 3 mm unless the robot's limits say otherwise; sheet-metal \
         practice asks for three diameters from centre to centre (from memory).",
-    limits: "Holes are taken as drilled: a clearance hole for a through bolt, the insert's hole, the \
-        pilot of a wood screw. Strength of the material is not computed.",
+    limits: "Holes are taken as drilled, with the bit of the hole table: a clearance hole for a through \
+        bolt, the insert's hole, the pilot of a wood screw. Strength of the material is not computed.",
     before: super::robot!(
         "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [50, 50]\n\
          [[pass]]\nname = \"hatch\"\nat_mm = [54, 45]\ndiameter_mm = 12\n"
@@ -30,9 +31,6 @@ pub const PAGE: Page = Page {
          [[pass]]\nname = \"hatch\"\nat_mm = [54, 36]\ndiameter_mm = 12\n"
     ),
 };
-
-/// Two centres nearer than this are one hole, mm.
-const SAME: f64 = 0.05;
 
 /// Looks at every pair of holes that come near each other.
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
@@ -45,7 +43,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let near = layout.holes_near(&around, a.diameter.0 / 2.0 + least);
         for b in near.into_iter().filter(|j| *j > i).map(|j| &holes[j]) {
             let round = a.from == a.to && b.from == b.to;
-            if round && a.from.distance(b.from) < SAME {
+            if round && a.from.distance(b.from) <= MERGE_WITHIN {
                 continue;
             }
             let web = segment_distance(a.from, a.to, b.from, b.to) - (a.diameter + b.diameter).0 / 2.0;
@@ -62,7 +60,12 @@ fn finding(layout: &Layout, a: &BoardHole, b: &BoardHole, web: f64) -> Finding {
     let least = layout.robot.limits.web.0;
     let (one, two) = (a.subject.name(), b.subject.name());
     let what = if web < 0.0 {
-        format!("The holes of {one} and {two} run into each other by {}.", mm(-web))
+        format!(
+            "The holes of {one} and {two} run into each other by {}; your limit is {} of board between \
+             them.",
+            mm(-web),
+            mm(least)
+        )
     } else {
         format!(
             "Only {} of board is left between the holes of {one} and {two}; your limit is {}.",
@@ -133,10 +136,19 @@ mod tests {
 
     #[test]
     fn the_web_is_rim_to_rim() {
-        // Bolt hole (54, 54), 3.4 wide; opening (54, 45), 12 wide: 9 - 1.7 - 6.
+        // Bolt hole (54, 54), 3.4 at best and 3.5 as drilled; opening (54, 45), 12 wide: 9 - 1.75 - 6.
         let (_, all) = found(super::PAGE.before);
         let f = all.iter().find(|f| f.slug == "web-too-thin").unwrap();
-        assert!((f.values["web_mm"] - 1.3).abs() < 1e-9);
+        assert!((f.values["web_mm"] - 1.25).abs() < 1e-9);
+        assert!(f.why.contains("3.5\u{2009}mm"), "{}", f.why);
+    }
+
+    #[test]
+    fn holes_in_one_another_state_the_limit() {
+        let text = super::PAGE.before.replace("at_mm = [54, 45]", "at_mm = [54, 48]");
+        let (_, all) = found(&text);
+        let f = all.iter().find(|f| f.slug == "web-too-thin").unwrap();
+        assert!(f.what.contains("run into each other") && f.what.contains("your limit is 3\u{2009}mm"));
     }
 
     #[test]

@@ -199,7 +199,7 @@ fn mixed(n: u32, d: u32) -> String {
 }
 
 /// A whole number of parts of an inch in lowest terms: `3/4 in`.
-pub(crate) fn fraction_word(n: u32, d: u32) -> String {
+pub fn fraction_word(n: u32, d: u32) -> String {
     let (n, d) = reduce(n, d);
     format!("{}\u{2009}in", mixed(n, d))
 }
