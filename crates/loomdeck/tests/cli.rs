@@ -139,7 +139,7 @@ fn json_is_what_its_schema_says() {
             ];
             let counts = ["line", "number", "load_fraction", "applied"];
             let ok = units.iter().any(|u| name.ends_with(u))
-                || counts.iter().any(|c| name == *c)
+                || counts.contains(&name)
                 || name == "percent"
                 || name.contains("count")
                 || name.contains("wires");
