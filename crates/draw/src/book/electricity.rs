@@ -102,40 +102,46 @@ fn outcome(robot: &Robot, result: &SituationResult) -> String {
     text
 }
 
-/// What each battery and charger gives, in a line of words.
+/// What the batteries and chargers give, those that give the same in one line of words.
 fn sources(robot: &Robot, result: &SituationResult) -> Vec<String> {
-    let mut lines = Vec::new();
+    let mut groups: Vec<(&str, String, Vec<&str>)> = Vec::new();
     for part in &result.parts {
-        let name = &robot.parts[part.part.0].name;
         for element in &part.elements {
-            match element {
+            let (way, current, peak, voltage) = match element {
+                ElementResult::Battery { current, peak, voltage, .. } if current.0 < -0.0005 => {
+                    ("Into", current, peak, voltage)
+                }
                 ElementResult::Battery { current, peak, voltage, .. } => {
-                    let power = watts(Watts(current.0.abs() * voltage.0));
-                    let (i, v) = (amps(Amperes(current.0.abs())), volts(*voltage));
-                    lines.push(if current.0 < -0.0005 {
-                        format!("{name} takes {i} at {v}, {power}")
-                    } else if peak.0 > 1.02 * current.0 {
-                        format!("{name} gives {i}, at most {}, at {v}, {power}", amps(*peak))
-                    } else {
-                        format!("{name} gives {i} at {v}, {power}")
-                    });
+                    ("From", current, peak, voltage)
                 }
                 ElementResult::Charger { voltage, current, .. } if current.0.abs() > 1e-3 => {
-                    let power = watts(Watts(current.0 * voltage.0));
-                    lines.push(format!(
-                        "{name} gives {} at {}, {power}",
-                        amps(*current),
-                        volts(*voltage)
-                    ));
+                    ("From", current, current, voltage)
                 }
-                _ => {}
+                _ => continue,
+            };
+            let size = Amperes(current.0.abs());
+            let power = watts(Watts(size.0 * voltage.0));
+            let most = if way == "From" && peak.0 > 1.02 * current.0 {
+                format!(", at most {},", amps(*peak))
+            } else {
+                String::new()
+            };
+            let words = format!("{}{most} at {}, {power}", amps(size), volts(*voltage));
+            let name = robot.parts[part.part.0].name.as_str();
+            match groups.iter_mut().find(|(w, text, _)| *w == way && *text == words) {
+                Some((.., names)) => names.push(name),
+                None => groups.push((way, words, vec![name])),
             }
         }
     }
-    if lines.is_empty() {
-        lines.push("Nothing feeds the robot.".to_owned());
+    if groups.is_empty() {
+        return vec!["Nothing feeds the robot".to_owned()];
     }
-    lines
+    let each = groups.into_iter().map(|(way, words, names)| match names.as_slice() {
+        [one] => format!("{way} {one}: {words}"),
+        _ => format!("{way} {} each: {words}", names.join(", ")),
+    });
+    each.collect()
 }
 
 fn consumers(robot: &Robot, result: &SituationResult) -> Table {

@@ -40,7 +40,7 @@ pub fn currents(robot: &Robot, power: &PowerStudy, theme: Theme, width: f64) -> 
     }
     chart.name_axes("battery current, A", "");
     for (i, r) in rows.iter().enumerate() {
-        bar(&mut chart, r, rows.len() - i - 1);
+        bar(&mut chart, r, rows.len() - i - 1, shown);
     }
     if let Some(l) = shown {
         let top = chart.at(l, y.high);
@@ -78,7 +78,7 @@ fn limit(robot: &Robot) -> Option<f64> {
     limits.reduce(f64::min)
 }
 
-fn bar(chart: &mut Chart, row: &Row, from_below: usize) {
+fn bar(chart: &mut Chart, row: &Row, from_below: usize, limit: Option<f64>) {
     let (look, p) = (chart.look, chart.look.palette());
     let y = chart.at(0.0, from_below as f64 + 0.5).y;
     let (zero, end) = (chart.at(0.0, 0.0).x, chart.at(row.mean.max(0.0), 0.0).x);
@@ -105,8 +105,10 @@ fn bar(chart: &mut Chart, row: &Row, from_below: usize) {
         words = format!("{words}, peak {}", Amperes(tidy(row.peak)));
     }
     let wide = text::width(&words, size);
-    let (at, set) =
-        if reach + 3.0 + wide < chart.area.high.x { (reach + 2.0, set) } else { (zero + 2.0, set) };
+    // Beside the bar where there is room up to the limit's line or the frame, else upon it.
+    let edge = limit.map(|l| chart.at(l, 0.0).x).filter(|x| *x > reach + 1.0);
+    let free = reach + 3.0 + wide < edge.unwrap_or(chart.area.high.x);
+    let at = if free { reach + 2.0 } else { zero + 2.0 };
     chart.canvas.text(Spot::new(at, y + 0.32 * size), &words, set.rimmed(p.paper));
 }
 
