@@ -1,10 +1,11 @@
 //! What to buy, with spares.
 
-use crate::making::{Cut, Making, Piece, ShoppingLine, Spool};
+use crate::making::{Cut, Hole, HoleShape, Making, Piece, ShoppingLine, Spool};
+use crate::table::exact;
 use loomdeck_model::part_type::{FixingStyle, Thread};
 use loomdeck_model::units::{Millimetres, three_digits};
 use loomdeck_model::wire::{Colour, EndKind, Gauge, Insulation};
-use loomdeck_model::{Board, PassShape, Robot, TypeId};
+use loomdeck_model::{Robot, TypeId};
 use loomdeck_space::Geometry;
 use std::collections::BTreeMap;
 
@@ -48,7 +49,7 @@ pub fn list(robot: &Robot, geometry: &Geometry, making: &Making) -> Vec<Shopping
     lines.extend(plugs(robot));
     lines.extend(fuses(robot));
     lines.extend(fasteners(robot, making));
-    lines.extend(robot.board.iter().flat_map(grommets));
+    lines.extend(grommets(robot, making));
     lines.extend(wire(&making.cuts));
     lines.extend(cables(robot, making));
     lines.extend(ends(&making.cuts));
@@ -217,15 +218,25 @@ fn length_word(thread: Thread, length: Millimetres) -> String {
     crate::bit::fraction_word(sixteenths.round() as u32, 16)
 }
 
-fn grommets(board: &Board) -> Vec<ShoppingLine> {
-    let size = |shape| match shape {
-        PassShape::Round(d) => format!("grommet for a {d} hole, board {}", board.thickness),
-        PassShape::Slot { length, width, .. } => {
-            format!("edge trim for a slot {length} × {width}, board {}", board.thickness)
+/// Grommets and edge trim for the openings as they are cut, which may be wider than they are drawn.
+fn grommets(robot: &Robot, making: &Making) -> Vec<ShoppingLine> {
+    let Some(board) = &robot.board else { return Vec::new() };
+    let unit = robot.book.unit;
+    let thick = exact(board.thickness, unit);
+    let fitted = |hole: &&Hole| hole.uses.iter().any(|u| u.what == crate::holes::GROMMET);
+    let size = |hole: &Hole| match (hole.shape, hole.bit()) {
+        (HoleShape::Round(_), Some(bit)) => {
+            format!("grommet for a {} hole, board {thick}", bit.size_word())
         }
+        (HoleShape::Round(d), None) => format!("grommet for a {} hole, board {thick}", exact(d, unit)),
+        (HoleShape::Slot { length, width, .. }, _) => format!(
+            "edge trim for a slot {} × {}, board {thick}",
+            exact(length, unit),
+            exact(width, unit)
+        ),
     };
-    let fitted = board.passes.iter().filter(|p| p.grommet).map(|p| size(p.shape));
-    count(fitted).into_iter().map(|(item, n)| pieces("grommets", item, n, Spare::None, "")).collect()
+    let counted = count(making.holes.iter().filter(fitted).map(size));
+    counted.into_iter().map(|(item, n)| pieces("grommets", item, n, Spare::None, "")).collect()
 }
 
 /// Order of reels: by insulation, thickness, colour.
@@ -363,6 +374,27 @@ mod tests {
         let line = metres("wire", String::new(), 2_750.0);
         assert_eq!((line.needed, line.buy), (2.75, 4.0));
         assert_eq!(metres("wire", String::new(), 10_000.0).buy, 11.0);
+    }
+
+    #[test]
+    fn grommets_are_those_of_the_hole_that_is_cut() {
+        let list = |unit: &str, pass: &str| {
+            let robot = loomdeck_model::testing::robot(&format!(
+                "format = 1\n[robot]\nname = \"tray\"\n[book]\nunit = \"{unit}\"\n[board]\nsize_mm = [400, 300]\n\
+                 thickness_mm = 9\nmaterial = \"hdpe\"\ndepth_front_mm = 60\ndepth_back_mm = 40\n\
+                 [[pass]]\nname = \"a\"\nat_mm = [100, 100]\ngrommet = true\n{pass}\n"
+            ));
+            let making = crate::study(&robot, &loomdeck_space::study(&robot));
+            let line = making.shopping.iter().find(|l| l.group == "grommets");
+            line.map(|l| l.item.replace('\u{2009}', " ")).unwrap_or_default()
+        };
+        assert_eq!(list("mm", "diameter_mm = 47"), "grommet for a 48 mm hole, board 9 mm");
+        assert_eq!(list("mm", "diameter_mm = 19"), "grommet for a 19 mm or 3/4 in hole, board 9 mm");
+        assert_eq!(list("inch", "diameter_mm = 19"), "grommet for a 3/4 in hole, board 0.354 in");
+        assert_eq!(
+            list("mm", "length_mm = 60\nwidth_mm = 47"),
+            "edge trim for a slot 60 mm × 48 mm, board 9 mm"
+        );
     }
 
     #[test]

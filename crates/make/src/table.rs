@@ -108,6 +108,15 @@ fn length_word(unit: LengthUnit, value: Millimetres) -> String {
     }
 }
 
+/// A length that is drilled or bought, with the digits it has: `19.05 mm`, `0.75 in`.
+pub fn exact(value: Millimetres, unit: LengthUnit) -> String {
+    let (number, name) = match unit {
+        LengthUnit::Mm => (format!("{:.2}", value.0), "mm"),
+        LengthUnit::Inch => (format!("{:.3}", value.0 / MM_PER_INCH), "in"),
+    };
+    format!("{}\u{2009}{name}", number.trim_end_matches('0').trim_end_matches('.'))
+}
+
 /// One piece of work in words.
 pub fn work_word(work: &Work, unit: LengthUnit) -> String {
     match work {

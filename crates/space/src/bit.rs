@@ -58,23 +58,37 @@ fn inch_single() -> impl Iterator<Item = Bit> {
     (1..=60).map(Bit::Number)
 }
 
-/// Spur bits up to 16 mm, above that saw-tooth bits and hole saws (sizes commonly on sale, no
-/// single source).
-const CUTTERS_MM: [u32; 26] = [
-    14, 15, 16, 18, 20, 22, 24, 25, 26, 28, 30, 32, 35, 38, 40, 44, 45, 48, 50, 51, 54, 57, 60, 64, 68,
-    76,
+/// Spur bits up to 16 mm, above that saw-tooth bits and hole saws (sizes commonly on sale: common
+/// practice, no single source).
+const CUTTERS_MM: [u32; 53] = [
+    14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24, 25, 26, 27, 28, 29, 30, 32, 33, 35, 37, 38, 40, 41, 43,
+    44, 45, 46, 48, 50, 51, 52, 54, 55, 57, 59, 60, 64, 65, 67, 68, 70, 73, 76, 79, 80, 83, 86, 89, 92,
+    95, 98, 102,
 ];
 
-/// The same in the inch system, in eighths of an inch.
-const CUTTERS_EIGHTHS: [u32; 17] = [5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16, 17, 18, 19, 20, 22, 24];
+/// The same in the inch system, in sixteenths of an inch: every one up to 1 1/2, then eighths, then
+/// quarters (common practice, no single source).
+const CUTTERS_SIXTEENTHS: [u32; 29] = [
+    9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24, 26, 28, 30, 32, 34, 36, 38, 40, 44,
+    48, 52, 56, 64,
+];
 
+fn metric_cutters() -> impl Iterator<Item = Bit> {
+    CUTTERS_MM
+        .iter()
+        .map(|d| if *d <= 16 { Bit::Spur(f64::from(*d)) } else { Bit::SawTooth(f64::from(*d)) })
+}
+
+fn inch_cutters() -> impl Iterator<Item = Bit> {
+    CUTTERS_SIXTEENTHS.iter().map(|n| Bit::saw_tooth(*n))
+}
+
+/// Cutters of a book in this unit. Hole saws in inches are sold where millimetres are used, not the
+/// other way round.
 fn cutters(unit: LengthUnit) -> Vec<Bit> {
     match unit {
-        LengthUnit::Mm => CUTTERS_MM
-            .iter()
-            .map(|d| if *d <= 16 { Bit::Spur(f64::from(*d)) } else { Bit::SawTooth(f64::from(*d)) })
-            .collect(),
-        LengthUnit::Inch => CUTTERS_EIGHTHS.iter().map(|n| Bit::saw_tooth_eighths(*n)).collect(),
+        LengthUnit::Mm => metric_cutters().chain(inch_cutters()).collect(),
+        LengthUnit::Inch => inch_cutters().collect(),
     }
 }
 
@@ -95,8 +109,8 @@ impl Bit {
         let (n, d) = reduce(n, 64);
         Self::Fraction(n, d)
     }
-    fn saw_tooth_eighths(n: u32) -> Self {
-        let (n, d) = reduce(n, 8);
+    fn saw_tooth(sixteenths: u32) -> Self {
+        let (n, d) = reduce(sixteenths, 16);
         Self::SawToothInch(n, d)
     }
 
@@ -107,6 +121,21 @@ impl Bit {
             Self::Fraction(n, d) | Self::SawToothInch(n, d) => f64::from(n) / f64::from(d) * MM_PER_INCH,
             Self::Number(n) => NUMBERS.get(n as usize - 1).copied().unwrap_or(0.0) * MM_PER_INCH,
         })
+    }
+
+    /// Its size as written on it, without what kind of bit it is: `19 mm or 3/4 in`. A metric cutter
+    /// names the inch size that differs by a tenth of a millimetre at most.
+    pub fn size_word(self) -> String {
+        match self {
+            Self::Metric(d) => format!("{}\u{2009}mm", three_digits(d)),
+            Self::Fraction(n, d) | Self::SawToothInch(n, d) => format!("{}\u{2009}in", mixed(n, d)),
+            Self::Number(n) => format!("No. {n}"),
+            Self::Spur(d) | Self::SawTooth(d) => {
+                let same = inch_cutters().find(|b| (b.diameter().0 - d).abs() < 0.1 + FUZZ);
+                let or = same.map_or_else(String::new, |b| format!(" or {}", b.size_word()));
+                format!("{}\u{2009}mm{or}", three_digits(d))
+            }
+        }
     }
 
     /// It cuts an opening rather than drills a hole: needs a pilot, and both faces.
@@ -206,14 +235,12 @@ pub fn fraction_word(n: u32, d: u32) -> String {
 
 impl fmt::Display for Bit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match *self {
-            Self::Metric(d) => write!(f, "{}\u{2009}mm", three_digits(d)),
-            Self::Fraction(n, d) => write!(f, "{}\u{2009}in", mixed(n, d)),
-            Self::Number(n) => write!(f, "No. {n}"),
-            Self::Spur(d) => write!(f, "{}\u{2009}mm spur bit", three_digits(d)),
-            Self::SawTooth(d) => write!(f, "{}\u{2009}mm saw-tooth bit", three_digits(d)),
-            Self::SawToothInch(n, d) => write!(f, "{}\u{2009}in saw-tooth bit", mixed(n, d)),
-        }
+        f.write_str(&self.size_word())?;
+        f.write_str(match self {
+            Self::Metric(_) | Self::Fraction(..) | Self::Number(_) => "",
+            Self::Spur(_) => " spur bit",
+            Self::SawTooth(_) | Self::SawToothInch(..) => " saw-tooth bit",
+        })
     }
 }
 
@@ -283,20 +310,49 @@ mod tests {
         assert_eq!((six.bit, six.ordinary, six.fits), (Bit::Number(25), false, true));
     }
 
+    fn opening(unit: LengthUnit, d: f64) -> Found {
+        Bit::for_hole(unit, Millimetres(d), Millimetres(d), Millimetres(d + 0.5))
+    }
+
     #[test]
     fn a_size_that_nobody_sells_gets_the_next_larger() {
-        let found =
-            Bit::for_hole(LengthUnit::Mm, Millimetres(33.0), Millimetres(33.0), Millimetres(33.5));
-        assert_eq!(found, Found { bit: Bit::SawTooth(35.0), ordinary: false, fits: false });
-        let huge =
-            Bit::for_hole(LengthUnit::Mm, Millimetres(90.0), Millimetres(90.0), Millimetres(90.5));
-        assert_eq!((huge.bit, huge.fits), (Bit::SawTooth(90.0), false));
+        let found = opening(LengthUnit::Mm, 47.0);
+        assert_eq!(found, Found { bit: Bit::SawTooth(48.0), ordinary: false, fits: false });
+        let huge = opening(LengthUnit::Mm, 190.0);
+        assert_eq!((huge.bit, huge.fits), (Bit::SawTooth(190.0), false));
+    }
+
+    #[test]
+    fn every_whole_millimetre_up_to_thirty_is_on_sale() {
+        for d in 14..=30 {
+            let found = opening(LengthUnit::Mm, f64::from(d));
+            assert_eq!((found.bit.diameter().0, found.fits), (f64::from(d), true));
+        }
+    }
+
+    #[test]
+    fn an_inch_cutter_serves_where_it_fits_better() {
+        // 3/4 in is 19.05 mm, 1 5/16 in 33.34 mm: exactly 25.4 mm to the inch.
+        assert_eq!(
+            opening(LengthUnit::Mm, 19.0).bit.to_string(),
+            "19\u{2009}mm or 3/4\u{2009}in saw-tooth bit"
+        );
+        assert_eq!(opening(LengthUnit::Mm, 19.05).bit, Bit::SawToothInch(3, 4));
+        assert_eq!(opening(LengthUnit::Mm, 33.3).bit, Bit::SawToothInch(21, 16));
+        assert_eq!(opening(LengthUnit::Inch, 19.0).bit, Bit::SawToothInch(3, 4));
+        assert_eq!(Bit::SawTooth(20.0).size_word(), "20\u{2009}mm");
+    }
+
+    #[test]
+    fn cutters_come_in_rising_sizes() {
+        assert!(CUTTERS_MM.windows(2).all(|p| p[0] < p[1]));
+        assert!(CUTTERS_SIXTEENTHS.windows(2).all(|p| p[0] < p[1]));
     }
 
     #[test]
     fn words_are_those_of_the_workshop() {
-        assert_eq!(Bit::saw_tooth_eighths(9).to_string(), "1 1/8\u{2009}in saw-tooth bit");
-        assert_eq!(Bit::saw_tooth_eighths(16).to_string(), "2\u{2009}in saw-tooth bit");
+        assert_eq!(Bit::saw_tooth(18).to_string(), "1 1/8\u{2009}in saw-tooth bit");
+        assert_eq!(Bit::saw_tooth(32).to_string(), "2\u{2009}in saw-tooth bit");
         assert_eq!(Bit::Number(7).to_string(), "No. 7");
     }
 }

@@ -9,7 +9,7 @@ mod order;
 mod wanted;
 
 pub use order::drilling;
-pub use wanted::{Want, wanted};
+pub use wanted::{GROMMET, Want, wanted};
 
 use crate::bit::Bit;
 use crate::making::{Datum, Hole, HoleShape, Work};

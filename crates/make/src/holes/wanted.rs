@@ -62,6 +62,9 @@ impl Countersink {
     }
 }
 
+/// What an opening with a grommet is for.
+pub const GROMMET: &str = "grommet";
+
 /// Everything that is wanted, in the robot's order: parts, plugs, pass-throughs, board mounts.
 pub fn wanted(robot: &Robot) -> Vec<Want> {
     let Some(board) = &robot.board else { return Vec::new() };
@@ -140,7 +143,7 @@ fn purpose(fixing: &Fixing) -> String {
 
 fn of_pass(pass: &loomdeck_model::Pass) -> Want {
     let (size, slot) = hole_size::of_pass(pass.shape);
-    let what = if pass.grommet { "grommet" } else { "loom" };
+    let what = if pass.grommet { GROMMET } else { "loom" };
     Want {
         at: pass.at,
         face: Face::Front,
