@@ -39,11 +39,12 @@ fn a_pulse_lies_between_the_adiabatic_and_the_insulated_result() {
         for size in SIZES {
             let wire = wire_of(size, insulation);
             for time in STEPS {
-                // From 70 °C so much that the copper alone would gain 20, 60 and 120 K.
+                // From 70 °C so much that the copper alone would gain 20, 60 and 120 K. In air of 70 °C,
+                // since the standard leaves out what the surface loses before the pulse.
                 for gain in [20.0f64, 60.0, 120.0] {
                     let x = ((BETA + 70.0 + gain) / (BETA + 70.0)).ln();
                     let current = (x * wire.copper_capacity * (BETA + 20.0) / (wire.cold * time)).sqrt();
-                    let ours = after(&wire, current, 30.0, &[], 70.0, time) - 70.0;
+                    let ours = after(&wire, current, 70.0, &[], 70.0, time) - 70.0;
                     let most = adiabatic(&wire, current, 70.0, time) - 70.0;
                     let least = with_insulation(&wire, size, xy, current, 70.0, time) - 70.0;
                     let what = format!("{insulation:?} {size} mm², {current:.0} A, {time} s");
@@ -57,10 +58,14 @@ fn a_pulse_lies_between_the_adiabatic_and_the_insulated_result() {
 
 #[test]
 fn a_second_of_three_hundred_amperes_is_no_cooler_than_the_standard_says() {
-    // 2.5 mm² with PVC from 74 °C: copper alone 95 K, with the factor of IEC 60949 80 K.
+    // 2.5 mm² with PVC from 74 °C: with the largest resistance that IEC 60228 allows the copper alone
+    // gains 120 K, and 97 K with the factor of IEC 60949.
     let wire = wire_of(2.5, Insulation::Pvc70);
-    let gain = after(&wire, 300.0, 40.0, &[], 74.0, 1.0) - 74.0;
-    assert!((77.0..95.0).contains(&gain), "{gain}");
+    let gain = after(&wire, 300.0, 74.0, &[], 74.0, 1.0) - 74.0;
+    let most = adiabatic(&wire, 300.0, 74.0, 1.0) - 74.0;
+    let least = with_insulation(&wire, 2.5, (0.29, 0.06), 300.0, 74.0, 1.0) - 74.0;
+    assert!((most - 120.0).abs() < 2.0 && (least - 97.0).abs() < 2.0, "{most} {least}");
+    assert!(gain > least * 0.98 && gain < most * 0.97, "{gain} between {least} and {most}");
 }
 
 #[test]
