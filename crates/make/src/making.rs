@@ -74,6 +74,8 @@ pub struct Hole {
     pub from_datum: Point,
     /// Its shape when finished.
     pub shape: HoleShape,
+    /// Of a slot: distances of the centres of its two end holes from the two datum edges, mm.
+    pub ends_from_datum: Option<[Point; 2]>,
     /// Depth, when it does not go through.
     pub depth: Option<Millimetres>,
     /// The face it is drilled from.

@@ -49,6 +49,10 @@ pub fn holes(making: &Making, unit: LengthUnit) -> Table {
             ("diameter_mm", "diameter_in"),
             ("length_mm", "length_in"),
             ("turn_deg", "turn_deg"),
+            ("end_1_x_mm", "end_1_x_in"),
+            ("end_1_y_mm", "end_1_y_in"),
+            ("end_2_x_mm", "end_2_x_in"),
+            ("end_2_y_mm", "end_2_y_in"),
             ("depth_mm", "depth_in"),
             ("bit", "bit"),
             ("side", "side"),
@@ -70,7 +74,7 @@ fn hole_row(number: usize, drilled: usize, hole: &Hole, unit: LengthUnit) -> Vec
         HoleShape::Round(_) => (Cell::Empty, Cell::Empty),
         HoleShape::Slot { length: l, turn, .. } => (length(unit, l), Cell::Number(turn.0, 1)),
     };
-    vec![
+    let mut row = vec![
         whole(number),
         whole(drilled),
         length(unit, Millimetres(hole.from_datum.x)),
@@ -78,12 +82,19 @@ fn hole_row(number: usize, drilled: usize, hole: &Hole, unit: LengthUnit) -> Vec
         length(unit, hole.diameter()),
         slot_length,
         turn,
+    ];
+    row.extend(match hole.ends_from_datum {
+        Some([a, b]) => [a.x, a.y, b.x, b.y].map(|d| length(unit, Millimetres(d))),
+        None => [const { Cell::Empty }; 4],
+    });
+    row.extend([
         hole.depth.map_or(Cell::Empty, |d| length(unit, d)),
         hole.bit().map_or(Cell::Empty, |b| Cell::text(b.to_string())),
         Cell::text(hole.side.word()),
         Cell::text(work_words(hole, unit)),
         Cell::text(use_words(hole)),
-    ]
+    ]);
+    row
 }
 
 /// What a hole is for, in words.
@@ -94,11 +105,22 @@ pub fn use_words(hole: &Hole) -> String {
 
 /// What to do at a hole, in words, in order.
 pub fn work_words(hole: &Hole, unit: LengthUnit) -> String {
-    let mut words: Vec<String> = hole.work.iter().map(|w| work_word(w, unit)).collect();
+    let word = |work: &Work| match (work, hole.ends_from_datum) {
+        (Work::EndHoles { .. }, Some(ends)) => {
+            format!("{} at {}", work_word(work, unit), ends.map(|e| place_word(e, unit)).join(" and "))
+        }
+        _ => work_word(work, unit),
+    };
+    let mut words: Vec<String> = hole.work.iter().map(word).collect();
     if hole.registration {
         words.push("registers the back's template".to_owned());
     }
     words.join(", ")
+}
+
+/// Distances from the two datum edges: `x 303 mm y 282 mm`.
+fn place_word(at: loomdeck_model::Point, unit: LengthUnit) -> String {
+    format!("x {} y {}", exact(Millimetres(at.x), unit), exact(Millimetres(at.y), unit))
 }
 
 fn length_word(unit: LengthUnit, value: Millimetres) -> String {

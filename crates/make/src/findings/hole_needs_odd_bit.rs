@@ -72,11 +72,12 @@ fn single(bit: Bit, holes: &[&Hole]) -> Finding {
         holes.iter().flat_map(|h| h.uses.iter().map(|u| u.subject.name())).collect();
     names.dedup();
     let first = &holes[0].uses[0];
-    let what = format!(
-        "{} holes ({}) need a {bit} bit, which is not in an ordinary set.",
-        holes.len(),
-        some_of(&names)
-    );
+    let (many, need) = match holes.len() {
+        1 => ("A hole".to_owned(), "needs"),
+        n => (format!("{n} holes"), "need"),
+    };
+    let what =
+        format!("{many} ({}) {need} a {bit} bit, which is not in an ordinary set.", some_of(&names));
     let why = format!(
         "The best size for {} is {}, and no bit of a set is near enough.",
         first.what, first.wants

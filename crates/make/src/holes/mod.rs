@@ -63,6 +63,9 @@ fn hole(group: &[&Want], unit: LengthUnit, datum: &Datum) -> Hole {
         at: widest.at,
         from_datum: datum.distances(widest.at),
         shape,
+        ends_from_datum: widest.slot.map(|(length, turn)| {
+            slot_ends(widest.at, length, bit.diameter(), turn).map(|end| datum.distances(end))
+        }),
         depth,
         side,
         work: work(group, widest, bit, unit, depth),

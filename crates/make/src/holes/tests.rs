@@ -97,12 +97,43 @@ fn openings_and_slots_have_their_own_work() {
     assert!(
         low.distance(Point::new(200.0, 130.0)) < 1e-9 && high.distance(Point::new(200.0, 170.0)) < 1e-9
     );
+    // As drilled, in the table too: 21 mm would move them by half a millimetre.
+    use crate::table::work_words;
+    let words = work_words(slot, loomdeck_model::LengthUnit::Mm).replace('\u{2009}', " ");
+    assert!(
+        words.contains("end holes 20 mm saw-tooth bit at x 200 mm y 130 mm and x 200 mm y 170 mm"),
+        "{words}"
+    );
     assert!(slot.work.contains(&Work::Saw) && slot.work.contains(&Work::File));
     let round = holes.iter().find(|h| matches!(h.shape, HoleShape::Round(_))).unwrap();
     assert!(round.work.iter().any(|w| matches!(w, Work::Pilot { .. })));
     assert!(round.work.iter().any(|w| matches!(w, Work::Opening { .. })));
     // Drilled last: they take the most out of the board.
     assert_eq!(drilling(&holes).len(), 2);
+}
+
+#[test]
+fn a_slot_cut_wider_has_its_end_holes_nearer_together() {
+    use loomdeck_model::LengthUnit;
+    // 47 mm is not on sale: with 48 mm the end holes of a slot 90 mm long are 42 mm apart, and the
+    // datum is the right edge of a board 400 mm wide.
+    let r = robot(
+        "datum_mm = [400, 0]\n[[pass]]\nname = \"slot\"\nat_mm = [200, 150]\nlength_mm = 90\nwidth_mm = 47\n",
+    );
+    let making = crate::study(&r, &loomdeck_space::study(&r));
+    let ends = |unit, suffix: &str| {
+        let t = crate::table::holes(&making, unit);
+        ["1_x", "1_y", "2_x", "2_y"].map(|c| {
+            let column = t.columns.iter().position(|n| *n == format!("end_{c}_{suffix}")).unwrap();
+            match t.rows[0][column] {
+                crate::csv::Cell::Number(n, _) => n,
+                _ => f64::NAN,
+            }
+        })
+    };
+    assert_eq!(ends(LengthUnit::Mm, "mm"), [221.0, 150.0, 179.0, 150.0]);
+    let inch = ends(LengthUnit::Inch, "in");
+    assert!((inch[0] - 221.0 / 25.4).abs() < 1e-9 && (inch[3] - 150.0 / 25.4).abs() < 1e-9, "{inch:?}");
 }
 
 #[test]
