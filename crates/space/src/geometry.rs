@@ -153,7 +153,7 @@ pub struct WireRun {
     pub wire: WireId,
     /// Length of conductor from terminal to terminal as installed; what resistance is computed from.
     pub length: Millimetres,
-    /// Length to cut: installed length with stripping and service slack at both ends.
+    /// Length to cut: installed length with stripping and service slack at each end.
     pub cut: Millimetres,
     /// How well the length is known.
     pub basis: LengthBasis,

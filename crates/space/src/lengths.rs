@@ -99,7 +99,7 @@ pub fn end_kind(robot: &Robot, landing: Landing, chosen: Option<EndKind>) -> End
 }
 
 /// Length to cut: installed length, less leads that the parts bring, with stripping and the
-/// builder's service slack at both ends.
+/// builder's service slack: `service_slack` once at each end, so that each can be terminated anew.
 pub fn cut(robot: &Robot, wire: &Wire, installed: Millimetres) -> Millimetres {
     let ends = [(wire.from, wire.end_from), (wire.to, wire.end_to)];
     let mut length = installed;
