@@ -2,7 +2,8 @@
 
 use super::data::{Caution, Count, Entry};
 use loomdeck_model::element::{Chemistry, ElementKind};
-use loomdeck_model::{Finding, MovedBy, Robot, Severity, Situation, Subject};
+use loomdeck_model::units::in_inches;
+use loomdeck_model::{Finding, LengthUnit, MovedBy, Robot, Severity, Situation, Subject};
 use loomdeck_power::{ElementResult, SituationResult};
 
 /// What informs and what decides.
@@ -132,14 +133,15 @@ pub fn verdict(findings: &[Finding]) -> String {
 }
 
 /// The findings, numbered like the tags.
-pub fn entries(findings: &[Finding]) -> Vec<Entry> {
+pub fn entries(findings: &[Finding], unit: LengthUnit) -> Vec<Entry> {
+    let said = |text: &str| quoted(&in_unit(text, unit));
     let each = findings.iter().enumerate().map(|(i, f)| Entry {
         number: i + 1,
         severity: f.severity.word(),
         about: about(f),
-        what: quoted(&f.what),
-        why: quoted(&f.why),
-        remedies: f.remedies.iter().map(|r| quoted(&r.text)).collect(),
+        what: said(&f.what),
+        why: said(&f.why),
+        remedies: f.remedies.iter().map(|r| said(&r.text)).collect(),
         source: if f.source.is_empty() {
             String::new()
         } else {
@@ -147,6 +149,14 @@ pub fn entries(findings: &[Finding]) -> Vec<Entry> {
         },
     });
     each.collect()
+}
+
+/// A sentence of the study with its lengths in the unit of the book.
+pub fn in_unit(text: &str, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Mm => text.to_owned(),
+        LengthUnit::Inch => in_inches(text),
+    }
 }
 
 /// Names between back ticks, as screens show them, between quotation marks as print does.
