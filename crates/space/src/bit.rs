@@ -316,8 +316,8 @@ mod tests {
 
     #[test]
     fn a_size_that_nobody_sells_gets_the_next_larger() {
-        let found = opening(LengthUnit::Mm, 47.0);
-        assert_eq!(found, Found { bit: Bit::SawTooth(48.0), ordinary: false, fits: false });
+        let found = opening(LengthUnit::Mm, 42.0);
+        assert_eq!(found, Found { bit: Bit::SawTooth(43.0), ordinary: false, fits: false });
         let huge = opening(LengthUnit::Mm, 190.0);
         assert_eq!((huge.bit, huge.fits), (Bit::SawTooth(190.0), false));
     }

@@ -30,7 +30,7 @@ depth_back_mm = 40
 [[pass]]
 name = "throat"
 at_mm = [100, 75]
-diameter_mm = 47
+diameter_mm = 42
 "#,
     after: r#"
 format = 1
@@ -45,7 +45,7 @@ depth_back_mm = 40
 [[pass]]
 name = "throat"
 at_mm = [100, 75]
-diameter_mm = 48
+diameter_mm = 43
 "#,
 };
 
@@ -142,18 +142,18 @@ mod tests {
     #[test]
     fn sizes_on_sale_are_not_reported() {
         for d in ["16", "17", "19", "19.05", "21", "33.3", "40"] {
-            let text = super::PAGE.before.replace("diameter_mm = 47", &format!("diameter_mm = {d}"));
+            let text = super::PAGE.before.replace("diameter_mm = 42", &format!("diameter_mm = {d}"));
             assert!(about("mm", &text).is_empty(), "{d}");
         }
     }
 
     #[test]
     fn an_inch_book_speaks_of_inches() {
-        let text = super::PAGE.before.replace("diameter_mm = 47", "diameter_in = 1.67");
+        let text = super::PAGE.before.replace("diameter_mm = 42", "diameter_in = 1.67");
         let found = about("inch", &text);
         let f = found.first().unwrap();
         let words = [f.what.as_str(), &f.why, &f.remedies[0].text].join(" ");
         assert!(words.contains("1.67\u{2009}in") && words.contains("1 3/4\u{2009}in"), "{words}");
-        assert!(!words.contains("mm") && !words.contains("millimetre"), "{words}");
+        assert!(!words.contains("\u{2009}mm") && !words.contains("millimetre"), "{words}");
     }
 }
