@@ -143,7 +143,11 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         disclaimer: front::DISCLAIMER,
         verdict: front::verdict(&study.findings),
         counts: front::counts(&study.findings),
-        good_news: power.good_news.iter().map(|g| front::quoted(&front::in_unit(g, robot.book.unit))).collect(),
+        good_news: power
+            .good_news
+            .iter()
+            .map(|g| front::quoted(&front::in_unit(g, robot.book.unit)))
+            .collect(),
         findings: front::entries(&study.findings, robot.book.unit),
         tree: electricity::tree(&diagram::tree::rows(&given(study)), 47.0),
         tree_note: "Each part stands under the one that most of its current comes from. Fuse: the one its feed \
