@@ -5,7 +5,7 @@ use crate::table::exact;
 use loomdeck_model::part_type::{FixingStyle, Thread};
 use loomdeck_model::units::{Millimetres, three_digits};
 use loomdeck_model::wire::{Colour, EndKind, Gauge, Insulation};
-use loomdeck_model::{Robot, TypeId};
+use loomdeck_model::{Robot, Subject, TypeId};
 use loomdeck_space::Geometry;
 use std::collections::BTreeMap;
 
@@ -156,20 +156,23 @@ fn board_bolts(robot: &Robot) -> Vec<ShoppingLine> {
         .collect()
 }
 
-/// Printed holders and adhesive mounts, one a part.
+/// Printed holders and adhesive mounts, one a part; saddles of plugs that stick to the board.
 fn held_without_screws(robot: &Robot) -> Vec<ShoppingLine> {
-    let holder = |style| match style {
+    let holder = |style, stuck| match style {
         FixingStyle::Clip => Some(("printed", "clip")),
         FixingStyle::Cleat => Some(("printed", "cleat")),
         FixingStyle::Housing => Some(("printed", "housing")),
-        FixingStyle::Adhesive => Some(("fasteners", "adhesive mount")),
+        FixingStyle::Adhesive => Some(("fasteners", stuck)),
         _ => None,
     };
-    let placed = robot.parts.iter().filter(|p| matches!(p.place, loomdeck_model::Place::Board(_)));
-    placed
-        .filter_map(|p| {
-            let (group, what) = holder(p.fixing.style)?;
-            Some(pieces(group, format!("{what} for {}", p.name), 1, Spare::None, ""))
+    let parts = robot.parts.iter().map(|p| (Subject::Part(p.name.clone()), "adhesive mount"));
+    let plugs =
+        robot.plugs.iter().map(|p| (Subject::Plug(p.name.clone()), "adhesive tie base with tie"));
+    parts
+        .chain(plugs)
+        .filter_map(|(subject, stuck)| {
+            let (group, what) = holder(crate::stacks::fixing_of(robot, &subject)?.style, stuck)?;
+            Some(pieces(group, format!("{what} for {}", subject.name()), 1, Spare::None, ""))
         })
         .collect()
 }
@@ -388,12 +391,12 @@ mod tests {
             let line = making.shopping.iter().find(|l| l.group == "grommets");
             line.map(|l| l.item.replace('\u{2009}', " ")).unwrap_or_default()
         };
-        assert_eq!(list("mm", "diameter_mm = 47"), "grommet for a 48 mm hole, board 9 mm");
+        assert_eq!(list("mm", "diameter_mm = 42"), "grommet for a 43 mm hole, board 9 mm");
         assert_eq!(list("mm", "diameter_mm = 19"), "grommet for a 19 mm or 3/4 in hole, board 9 mm");
         assert_eq!(list("inch", "diameter_mm = 19"), "grommet for a 3/4 in hole, board 0.354 in");
         assert_eq!(
-            list("mm", "length_mm = 60\nwidth_mm = 47"),
-            "edge trim for a slot 60 mm × 48 mm, board 9 mm"
+            list("mm", "length_mm = 60\nwidth_mm = 42"),
+            "edge trim for a slot 60 mm × 43 mm, board 9 mm"
         );
     }
 

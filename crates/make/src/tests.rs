@@ -1,7 +1,7 @@
 //! Laws of a whole making, held to the robots that come with the project.
 
 use crate::*;
-use loomdeck_model::{Folder, LengthUnit, WireId};
+use loomdeck_model::{Folder, LengthUnit, Point, WireId};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -106,4 +106,34 @@ fn the_same_robot_is_made_the_same_way() {
     let (_, _, a) = demo("samovar");
     let (_, _, b) = demo("samovar");
     assert_eq!(a, b);
+}
+
+const PLUG: &str = "format = 1\n[robot]\nname = \"tray\"\n[board]\nsize_mm = [400, 300]\nthickness_mm = 9\n\
+    material = \"hdpe\"\ndepth_front_mm = 60\ndepth_back_mm = 40\n[[zone]]\nname = \"mast\"\npath_mm = 300\n\
+    [[plug]]\nname = \"lamp\"\nzone = \"mast\"\nface = \"back\"\nat_mm = [300, 100]\nturn_deg = 90\nfamily = ";
+
+#[test]
+fn a_fixed_plug_is_held_by_the_holes_of_its_type() {
+    let of = |family: &str| {
+        let robot = loomdeck_model::testing::robot(&format!("{PLUG}\"{family}\"\n"));
+        let geometry = loomdeck_space::study(&robot);
+        let making = study(&robot, &geometry);
+        (geometry, making)
+    };
+    let (geometry, making) = of("plug-high-current-2-50a");
+    // (-20, -10) and (-20, 10) mirrored for the back and turned a quarter, about (300, 100).
+    let at: Vec<Point> = making.holes.iter().map(|h| h.at).collect();
+    assert_eq!(at.len(), 2);
+    assert!(at.iter().all(|p| (p.y - 80.0).abs() < 1e-9 && ((p.x - 300.0).abs() - 10.0).abs() < 1e-9));
+    // 18 + 9 + washer 0.8 + nut 3.2 + pitch 0.7 = 31.7: M4 × 35, of which 8 mm stand out in front.
+    assert_eq!(making.fasteners[0].screws[0].length.0, 35.0);
+    let front = &geometry.faces[0].fasteners;
+    assert_eq!(front.len(), 2);
+    assert!(front.iter().all(|f| (f.height.0 - 8.0).abs() < 1e-9), "{front:?}");
+    assert!(making.shopping.iter().any(|l| l.item.starts_with("M4 × 35") && l.needed == 2.0));
+
+    let (_, making) = of("plug-power-2");
+    assert!(making.holes.is_empty());
+    let base = making.shopping.iter().find(|l| l.item == "adhesive tie base with tie for lamp");
+    assert_eq!(base.map(|l| l.buy), Some(1.0));
 }

@@ -62,7 +62,9 @@ fn bodies(robot: &Robot, face: Face) -> Vec<Body> {
         .filter(|(_, _, at)| at.face == face)
         .filter_map(|(owner, kind, at)| match owner {
             Owner::Part(part) => Some(part_body(robot, part, kind, at)),
-            Owner::Plug(_) => kind.plug_family.as_ref().map(|f| plug_body(owner, f, at)),
+            Owner::Plug(_) => {
+                kind.plug_family.as_ref().map(|f| plug_body(owner, f, kind.fixing.standoff, at))
+            }
         })
         .filter(|body| body.outline.0.len() >= 3)
         .collect()
@@ -90,12 +92,13 @@ fn part_body(robot: &Robot, part: PartId, kind: &PartType, at: Placement) -> Bod
     }
 }
 
-fn plug_body(owner: Owner, family: &PlugFamily, at: Placement) -> Body {
+/// The height of a plug family is above the face, with its own standoff.
+fn plug_body(owner: Owner, family: &PlugFamily, base: Millimetres, at: Placement) -> Body {
     Body {
         owner,
         outline: at.outline_to_board(&plug_outline(family)),
-        base: Millimetres::ZERO,
-        top: family.height,
+        base,
+        top: family.height.max(base),
         terminals: Vec::new(),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::on_board;
 use loomdeck_model::part_type::{FixingStyle, Head};
-use loomdeck_model::{Edit, EditValue, Finding, Page, Remedy, Robot, Severity, Subject};
+use loomdeck_model::{Finding, Page, Robot, Severity};
 use loomdeck_space::hardware;
 
 /// What `explain` says.
@@ -68,36 +68,29 @@ const DEEPEST: f64 = 2.0 / 3.0;
 pub fn find(robot: &Robot) -> Vec<Finding> {
     let Some(board) = &robot.board else { return Vec::new() };
     let mut found = Vec::new();
-    for (part, placement) in on_board(robot) {
-        let fixing = &part.fixing;
+    for held in on_board(robot) {
+        let fixing = held.fixing;
         let sinks = fixing.head == Head::Countersunk
-            && matches!(fixing.style, FixingStyle::BoltAndNut | FixingStyle::Standoff)
-            && !robot.types[part.kind.0].holes.is_empty();
+            && matches!(fixing.style, FixingStyle::BoltAndNut | FixingStyle::Standoff);
         let Some(thread) = fixing.thread.filter(|_| sinks) else { continue };
         let deep = hardware::head(thread, Head::Countersunk).height;
         let limit = board.thickness * DEEPEST;
         if deep <= limit {
             continue;
         }
-        let subject = Subject::Part(part.name.clone());
-        let edit = Edit::Set {
-            on: subject.clone(),
-            key: "fixing.head".to_owned(),
-            value: EditValue::Text("pan".to_owned()),
-        };
         let what = format!(
             "The {} heads of {} sink {deep} into a board of {}; {limit} is the most that leaves an edge.",
             thread.word(),
-            part.name,
+            held.subject.name(),
             board.thickness
         );
         let why = "What is left under the head is too thin to hold it: it pulls through or cracks.";
         found.push(
-            Finding::new(PAGE.slug, Severity::Fix, subject, what, why, PAGE.source)
+            Finding::new(PAGE.slug, Severity::Fix, held.subject.clone(), what, why, PAGE.source)
                 .with_value("depth_mm", deep.0)
                 .with_limit("depth_mm", limit.0)
-                .with_spot(placement.face, placement.at)
-                .with_remedy(Remedy::edit("Use pan heads.", vec![edit])),
+                .with_spot(held.placement.face, held.placement.at)
+                .with_remedy(held.refix("Use pan heads.", "fixing.head", "pan")),
         );
     }
     found

@@ -1,9 +1,9 @@
 //! A threaded insert is longer than the board is thick.
 
-use super::on_board;
+use super::{Held, on_board};
 use loomdeck_model::part_type::{FixingStyle, Thread};
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Edit, EditValue, Face, Finding, Page, Remedy, Robot, Severity, Subject};
+use loomdeck_model::{Finding, Page, Remedy, Robot, Severity};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -80,61 +80,58 @@ const fn lengths(thread: Thread) -> (Millimetres, Millimetres) {
 pub fn find(robot: &Robot) -> Vec<Finding> {
     let Some(board) = &robot.board else { return Vec::new() };
     let mut found = Vec::new();
-    for (part, placement) in on_board(robot) {
-        let Some(thread) = part.fixing.thread.filter(|_| part.fixing.style == FixingStyle::Insert)
-        else {
+    for held in on_board(robot) {
+        let insert = held.fixing.style == FixingStyle::Insert;
+        let Some(thread) = held.fixing.thread.filter(|_| insert) else {
             continue;
         };
         let (short, usual) = lengths(thread);
-        if robot.types[part.kind.0].holes.is_empty() || usual <= board.thickness {
+        if usual <= board.thickness {
             continue;
         }
         let f = if short <= board.thickness {
-            take_the_short_kind(&part.name, thread, (short, usual), board.thickness)
+            take_the_short_kind(&held, thread, (short, usual), board.thickness)
         } else {
-            too_long(&part.name, thread, short, board.thickness, placement.face)
+            too_long(&held, thread, short, board.thickness)
         };
-        found.push(f.with_spot(placement.face, placement.at));
+        found.push(f.with_spot(held.placement.face, held.placement.at));
     }
     found
 }
 
 fn take_the_short_kind(
-    part: &str,
+    held: &Held<'_>,
     thread: Thread,
     (short, usual): (Millimetres, Millimetres),
     board: Millimetres,
 ) -> Finding {
+    let part = held.subject.name();
     let what = format!(
         "{part} wants {} inserts of the short kind, {short}: the usual ones of {usual} stand out of the board, \
          which is {board} thick.",
         thread.word()
     );
     let why = "The part of an insert that stands out holds nothing and is in the way on that face.";
-    Finding::new(PAGE.slug, Severity::Note, Subject::Part(part.to_owned()), what, why, PAGE.source)
+    Finding::new(PAGE.slug, Severity::Note, held.subject.clone(), what, why, PAGE.source)
         .with_value("length_mm", usual.0)
         .with_limit("length_mm", board.0)
         .with_remedy(Remedy::advice(format!("Buy inserts no longer than {board}.")))
 }
 
-fn too_long(part: &str, thread: Thread, short: Millimetres, board: Millimetres, face: Face) -> Finding {
-    let subject = Subject::Part(part.to_owned());
-    let set = |value: &str| Edit::Set {
-        on: subject.clone(),
-        key: "fixing.style".to_owned(),
-        value: EditValue::Text(value.to_owned()),
-    };
+fn too_long(held: &Held<'_>, thread: Thread, short: Millimetres, board: Millimetres) -> Finding {
+    let part = held.subject.name();
+    let set = |text: &str, value: &str| held.refix(text, "fixing.style", value);
     let what = format!(
         "Even the short {} inserts of {part} are {short} long and stand {} out of the {} of the board, which is \
          {board} thick.",
         thread.word(),
         short - board,
-        face.other().word(),
+        held.placement.face.other().word(),
     );
     let why = "The part of an insert that stands out holds nothing and is in the way on that face.";
-    Finding::new(PAGE.slug, Severity::Fix, subject.clone(), what, why, PAGE.source)
+    Finding::new(PAGE.slug, Severity::Fix, held.subject.clone(), what, why, PAGE.source)
         .with_value("length_mm", short.0)
         .with_limit("length_mm", board.0)
-        .with_remedy(Remedy::edit("Fix it with bolts and nuts.", vec![set("bolt-and-nut")]))
-        .with_remedy(Remedy::edit("Fix it with captive nuts.", vec![set("captive-nut")]))
+        .with_remedy(set("Fix it with bolts and nuts.", "bolt-and-nut"))
+        .with_remedy(set("Fix it with captive nuts.", "captive-nut"))
 }

@@ -11,7 +11,10 @@ mod spacer_of_odd_length;
 mod wire_not_on_shelf;
 
 use crate::making::Making;
-use loomdeck_model::{Face, Finding, Page, Place, Point, Robot, Subject};
+use loomdeck_model::part_type::Fixing;
+use loomdeck_model::{
+    Edit, EditValue, Face, Finding, Page, Place, Placement, PlugPlace, Point, Remedy, Robot, Subject,
+};
 use loomdeck_space::Geometry;
 
 /// Everything `explain` can say about this crate's findings.
@@ -43,12 +46,46 @@ pub fn findings(robot: &Robot, _geometry: &Geometry, making: &Making) -> Vec<Fin
     all
 }
 
-/// The parts on the board with their fixing, in the robot's order.
-fn on_board(robot: &Robot) -> impl Iterator<Item = (&loomdeck_model::Part, loomdeck_model::Placement)> {
-    robot.parts.iter().filter_map(|p| match p.place {
-        Place::Board(placement) => Some((p, placement)),
+/// Something that holes of the board hold: a part or a fixed plug.
+struct Held<'a> {
+    subject: Subject,
+    fixing: &'a Fixing,
+    placement: Placement,
+}
+
+impl Held<'_> {
+    /// A change of its fixing: an edit for a part, in words for a plug, whose type says how it is held.
+    fn refix(&self, text: &str, key: &str, value: &str) -> Remedy {
+        match &self.subject {
+            Subject::Part(_) => {
+                let value = EditValue::Text(value.to_owned());
+                let edit = Edit::Set { on: self.subject.clone(), key: key.to_owned(), value };
+                Remedy::edit(text, vec![edit])
+            }
+            _ => Remedy::advice(format!(
+                "{text} Its type says so, in a file of your own `parts/` folder."
+            )),
+        }
+    }
+}
+
+/// The parts and fixed plugs that have holes in the board, in the robot's order.
+fn on_board(robot: &Robot) -> Vec<Held<'_>> {
+    let part = |p: &'_ loomdeck_model::Part| match p.place {
+        Place::Board(placement) => Some((Subject::Part(p.name.clone()), p.kind, placement)),
         Place::Zone { .. } => None,
-    })
+    };
+    let plug = |p: &'_ loomdeck_model::Plug| match p.place {
+        PlugPlace::Fixed(placement) => Some((Subject::Plug(p.name.clone()), p.family, placement)),
+        PlugPlace::Tail { .. } => None,
+    };
+    let all = robot.parts.iter().filter_map(part).chain(robot.plugs.iter().filter_map(plug));
+    all.filter(|(_, kind, _)| !robot.types[kind.0].holes.is_empty())
+        .filter_map(|(subject, _, placement)| {
+            let fixing = crate::stacks::fixing_of(robot, &subject)?;
+            Some(Held { subject, fixing, placement })
+        })
+        .collect()
 }
 
 /// Where a finding about a part or a fixed plug puts its tag.
@@ -59,8 +96,8 @@ fn spot_of(robot: &Robot, subject: &Subject) -> Option<(Face, Point)> {
             Place::Zone { .. } => return None,
         },
         Subject::Plug(name) => match robot.plugs.iter().find(|p| p.name == *name)?.place {
-            loomdeck_model::PlugPlace::Fixed(placement) => placement,
-            loomdeck_model::PlugPlace::Tail { .. } => return None,
+            PlugPlace::Fixed(placement) => placement,
+            PlugPlace::Tail { .. } => return None,
         },
         _ => return None,
     };
