@@ -325,6 +325,9 @@ pub struct FuseResult {
     pub rating: Option<Amperes>,
     /// Wires, contacts and terminals it protects: downstream up to the next fuse.
     pub wires: Vec<WireId>,
+    /// Wires of which it can keep off an overload but no short circuit, because they lie between the
+    /// source and this first fuse; and the return that everything it feeds has in common.
+    pub before: Vec<WireId>,
     /// Largest mean current in any situation.
     pub mean: Amperes,
     /// Largest rms current in any situation.

@@ -16,8 +16,8 @@ pub const PAGE: Page = Page {
     severity: Severity::Fix,
     title: "The first fuse is far from the battery",
     physics: "The stretch from the battery's pole to the first fuse is protected by nothing but its own insulation. The longer it is, the more there is to chafe, pinch or drop a spanner on.",
-    source: "ABYC E-11 (boats): 7 inches along the wire from the source, 72 inches in a sheath straight from a battery's pole",
-    limits: "A wire counts as sheathed when it is the core of a cable. A switch on the way is no protection.",
+    source: "ABYC E-11 (boats): 7 inches along the wire from the source, 72 inches in a sheath straight from a battery's pole, 40 inches in a sheath from any other source (from memory)",
+    limits: "A wire counts as sheathed when it is the core of a cable. The stretch is measured from a battery's pole, so that the case of 40 inches, for wires from a bus bar, charger or generator, does not arise. A switch on the way is no protection.",
     before: small_robot!(
         load_type!("lamp", "power", "power", 12, 5, 20, 1),
         part!("battery", "lead-agm-12v-12ah"),

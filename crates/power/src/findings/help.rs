@@ -246,8 +246,8 @@ pub fn cool_size(
 /// Thickens a wire so that it stays below its limits in a situation and its fuse protects it, and with
 /// it the other wires behind that fuse that need the same.
 pub fn cool(all: &All<'_>, id: WireId, situation: SituationId) -> Option<Remedy> {
-    let fuse = all.study.fuses.iter().find(|f| f.wires.contains(&id));
-    let wires = fuse.map_or(vec![id], |f| f.wires.clone());
+    let fuse = all.study.fuses.iter().find(|f| f.wires.contains(&id) || f.before.contains(&id));
+    let wires = fuse.map_or(vec![id], |f| f.wires.iter().chain(&f.before).copied().collect());
     let mut sizes = Vec::new();
     let mut reached: f64 = 0.0;
     for w in wires {

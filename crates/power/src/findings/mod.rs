@@ -44,6 +44,7 @@ kinds!(
     fuse_smaller_than_load,
     fuse_voltage_too_low,
     fuse_window_empty,
+    fuses_together_exceed_wire,
     terminal_too_hot,
     unfused_wire,
     wire_too_hot,

@@ -37,6 +37,9 @@ pub struct Behind {
     pub elements: BTreeSet<(PartId, usize)>,
     /// Consumers fed: part and element.
     pub consumers: BTreeSet<(PartId, usize)>,
+    /// Wires between the source and a first fuse, and the return that all it feeds has in common: they
+    /// carry its current too. Their contacts and elements are among the others.
+    pub before: BTreeSet<WireId>,
 }
 
 impl Metal {
@@ -100,37 +103,75 @@ impl Metal {
                 }
             }
         }
+        let own = self.sort(circuit, &items, &mut behind);
+        behind.wires = own;
+        for (consumer, minus) in consumers(circuit, robot, &seen) {
+            behind.consumers.insert(consumer);
+            let way = self.to_minus.way(minus);
+            behind.returns.extend(self.wires(&way).filter(|w| !behind.wires.contains(w)));
+        }
+        behind
+    }
+
+    /// Adds what carries the current of a first fuse too: the way from the battery, the links between
+    /// batteries in series, and the return that everything it feeds has in common.
+    pub fn add_before(
+        &self,
+        circuit: &Circuit,
+        robot: &Robot,
+        (feed, load): (usize, usize),
+        behind: &mut Behind,
+    ) {
+        if !self.bare[feed] || self.bare[load] {
+            return;
+        }
+        let mut items: BTreeSet<usize> = self.to_battery.way(feed).into_iter().collect();
+        let mut root = self.to_battery.root(feed);
+        for _ in 0..self.batteries.len() {
+            let Some(top) = self.batteries.iter().find(|b| Some(b.1) == root) else { break };
+            items.extend(self.to_battery.way(top.2));
+            root = self.to_battery.root(top.2);
+        }
+        items.extend(self.common_return(circuit, robot, load));
+        let wires = self.sort(circuit, &items, behind);
+        behind.before = wires.into_iter().filter(|w| !behind.returns.contains(w)).collect();
+    }
+
+    /// Items of the return that lie on the way back of every consumer behind a node, further fuses
+    /// crossed.
+    fn common_return(&self, circuit: &Circuit, robot: &Robot, node: usize) -> BTreeSet<usize> {
+        let mut seen = BTreeSet::from([node]);
+        let mut queue = vec![node];
+        while let Some(at) = queue.pop() {
+            for &(_, other) in self.through.from(at) {
+                // What hangs on the battery beside this fuse is not fed by it.
+                if !self.bare[other] && seen.insert(other) {
+                    queue.push(other);
+                }
+            }
+        }
+        consumers(circuit, robot, &seen)
+            .into_iter()
+            .map(|(_, minus)| self.to_minus.way(minus).into_iter().collect::<BTreeSet<usize>>())
+            .reduce(|a, b| a.intersection(&b).copied().collect())
+            .unwrap_or_default()
+    }
+
+    /// Puts contacts and elements among some items to the others; gives back the wires.
+    fn sort(&self, circuit: &Circuit, items: &BTreeSet<usize>, behind: &mut Behind) -> BTreeSet<WireId> {
         let contact_of: std::collections::BTreeMap<usize, (PlugId, u32)> =
             circuit.contact_item.iter().map(|(&k, &item)| (item, k)).collect();
-        for &item in &items {
+        let mut wires = BTreeSet::new();
+        for &item in items {
             if let Some(wire) = self.wire_of[item] {
-                behind.wires.insert(wire);
+                wires.insert(wire);
             } else if let Some(&contact) = contact_of.get(&item) {
                 behind.contacts.insert(contact);
             } else if let Some(element) = circuit.element_of(item) {
                 behind.elements.insert(element);
             }
         }
-        let mut ends = BTreeSet::new();
-        for (part, e, _) in elements(circuit) {
-            let (plus, minus) = match &robot.type_of(part).elements[e].kind {
-                ElementKind::Load(l) => (l.plus, l.minus),
-                ElementKind::Converter(c) => (c.in_plus, c.in_minus),
-                ElementKind::Driver(d) => (d.plus, d.minus),
-                ElementKind::Motor(m) => (m.a, m.b),
-                ElementKind::Meter(m) => (m.plus, m.minus),
-                _ => continue,
-            };
-            if seen.contains(&circuit.local(part, plus)) {
-                behind.consumers.insert((part, e));
-                ends.insert(circuit.local(part, minus));
-            }
-        }
-        for minus in ends {
-            let way = self.to_minus.way(minus);
-            behind.returns.extend(self.wires(&way).filter(|w| !behind.wires.contains(w)));
-        }
-        behind
+        wires
     }
 
     /// Current into a short circuit at a node that is joined to a battery: the sum over all strings
@@ -202,6 +243,27 @@ impl Metal {
         }
         (emf, ohms)
     }
+}
+
+/// Consumers whose positive side is one of some nodes, with the node of their negative side.
+fn consumers(
+    circuit: &Circuit,
+    robot: &Robot,
+    nodes: &BTreeSet<usize>,
+) -> Vec<((PartId, usize), usize)> {
+    elements(circuit)
+        .filter_map(|(part, e, _)| {
+            let (plus, minus) = match &robot.type_of(part).elements[e].kind {
+                ElementKind::Load(l) => (l.plus, l.minus),
+                ElementKind::Converter(c) => (c.in_plus, c.in_minus),
+                ElementKind::Driver(d) => (d.plus, d.minus),
+                ElementKind::Motor(m) => (m.a, m.b),
+                ElementKind::Meter(m) => (m.plus, m.minus),
+                _ => return None,
+            };
+            nodes.contains(&circuit.local(part, plus)).then(|| ((part, e), circuit.local(part, minus)))
+        })
+        .collect()
 }
 
 /// The battery element of a part.

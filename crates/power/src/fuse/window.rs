@@ -1,7 +1,7 @@
 //! The window of ratings of every fuse way.
 
 use super::curve::{self, derating, fastest, slowest};
-use super::reach::{Behind, Metal};
+use super::reach::{self, Behind, Metal};
 use super::series::ratings;
 use super::withstand::{Surroundings, protects, surroundings};
 use crate::circuit::Circuit;
@@ -65,7 +65,8 @@ impl<'a> Fuses<'a> {
         let points = fuse.map_or_else(curve::blade, |f| f.curve.clone());
         let (feed, load) =
             self.metal.sides(self.circuit.local(part, way.a), self.circuit.local(part, way.b));
-        let behind = self.metal.behind(self.circuit, self.robot, load);
+        let mut behind = self.metal.behind(self.circuit, self.robot, load);
+        self.metal.add_before(self.circuit, self.robot, (feed, load), &mut behind);
         let mut result = self.currents(part, item, &behind);
         result.way = element.name.clone();
         result.fuse = fuse_type;
@@ -106,6 +107,7 @@ impl<'a> Fuses<'a> {
             fuse: None,
             rating: None,
             wires: behind.wires.iter().chain(&behind.returns).copied().collect(),
+            before: behind.before.iter().copied().collect(),
             mean: Amperes(0.0),
             rms: Amperes(0.0),
             peak: Amperes(0.0),
@@ -201,10 +203,11 @@ impl<'a> Fuses<'a> {
                             100.0 * share * worth
                         ),
                         Some(t) => format!(
-                            "{} flows for {} in `{}`, and the fastest fuse of the next smaller rating opens within {}",
+                            "{} flows for {} in `{}`, and a {} fuse may open within {}",
                             load.current,
                             t,
                             load.what,
+                            Amperes(rating),
                             Seconds(fastest(points, load.current.0 / (rating * worth)))
                         ),
                     };
@@ -232,7 +235,7 @@ impl<'a> Fuses<'a> {
             }
         };
         let below = |amperes: f64| ratings.iter().copied().rfind(|&r| r <= amperes * (1.0 + 1e-9));
-        for &id in behind.wires.iter().chain(&behind.returns) {
+        for &id in behind.wires.iter().chain(&behind.returns).chain(&behind.before) {
             let key = (id, format!("{}/{}", way.form, points.len()));
             let limit = *self.largest.entry(key).or_insert_with(|| {
                 let ok = ratings.partition_point(|&r| {
@@ -262,13 +265,13 @@ impl<'a> Fuses<'a> {
             cap(below(rating.0), &|| format!("{name} bears {rating}"), None);
         }
         let mut ends = BTreeSet::new();
-        for &id in &behind.wires {
+        for &id in behind.wires.iter().chain(&behind.before) {
             ends.extend([self.robot.wires[id.0].from, self.robot.wires[id.0].to]);
         }
         for end in ends {
             // At a consumer's own terminal the consumer decides what flows.
             if let Landing::Part { part, terminal } = end
-                && passes_on(self.robot, part)
+                && (passes_on(self.robot, part) || reach::battery(self.robot, part).is_some())
                 && let Some(current) = self.robot.type_of(part).terminals[terminal].current
             {
                 let why = || format!("the terminal {} bears {current}", self.robot.landing_word(end));
@@ -282,7 +285,7 @@ impl<'a> Fuses<'a> {
 
     /// The wires that a fuse in question does not protect, with the sizes they would need.
     fn thin(&self, result: &mut FuseResult, ratings: &[f64], points: &[FusePoint], form: &str) {
-        for &id in &result.wires {
+        for &id in result.wires.iter().chain(&result.before) {
             let key = (id, format!("{form}/{}", points.len()));
             let bears = self.largest.get(&key).copied().flatten().unwrap_or(0.0);
             let weak = |rating: Option<Amperes>| rating.filter(|r| r.0 > bears * (1.0 + 1e-9));
