@@ -1,7 +1,7 @@
 //! What several findings share: words, spots, sizes that would do.
 
 use super::All;
-use crate::fuse::withstand::lasting_limit;
+use crate::fuse::withstand::{lasting_limit, protects, surroundings};
 use crate::heat::wire::{self, Conductor};
 use crate::results::{DropResult, ElementResult, EndOfBranch, Outcome, SituationResult};
 use loomdeck_model::units::*;
@@ -190,6 +190,25 @@ pub fn resize(robot: &Robot, id: WireId, gauge: Gauge, gain: &str) -> Remedy {
             robot.landing_word(end)
         )),
     }
+}
+
+/// The fuse, rating and holder, that would not keep a wire within what it bears if it were thinner.
+pub fn fuse_too_large<'a>(all: &All<'a>, id: WireId, gauge: Gauge) -> Option<(Amperes, &'a str)> {
+    let wire = &all.robot.wires[id.0];
+    if gauge.area() >= wire.gauge.area() {
+        return None;
+    }
+    let conductor = Conductor::of(gauge, wire.insulation);
+    let mut around = surroundings(all.robot, &all.wires, &all.study.situations, id);
+    // A thinner wire is warmer when the overload begins.
+    let before = wire::steady(&conductor, around.lasting, around.air, &around.bundles);
+    around.start = before.map_or(wire::HOTTEST, |s| s.inside).max(around.start);
+    let fuses = all.study.fuses.iter().filter(|f| f.wires.contains(&id) || f.before.contains(&id));
+    fuses.into_iter().find_map(|f| {
+        let fuse = all.robot.types[f.fuse?.0].fuse.as_ref()?;
+        let fails = !protects(&conductor, &around, fuse.rating.0, &fuse.curve);
+        fails.then(|| (fuse.rating, all.robot.parts[f.part.0].name.as_str()))
+    })
 }
 
 /// The edit that sets a wire's size.

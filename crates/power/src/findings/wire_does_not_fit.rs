@@ -62,7 +62,12 @@ pub(super) fn find(all: &All<'_>, out: &mut Vec<Finding>) {
                 .into_iter()
                 .find(|&g| help::fits(all.robot, wire.from, g) && help::fits(all.robot, wire.to, g));
             f = f.with_remedy(match fitting {
-                Some(g) => help::resize(all.robot, id, g, ""),
+                Some(g) => match help::fuse_too_large(all, id, g) {
+                    Some((rating, holder)) => Remedy::advice(format!(
+                        "{g} goes in, but the {rating} fuse in {holder} lets pass more than that bears: choose a part with a larger terminal, or a smaller fuse first."
+                    )),
+                    None => help::resize(all.robot, id, g, ""),
+                },
                 None => Remedy::advice(
                     "No size fits both its ends: put a terminal block or splice between, or another part.",
                 ),
