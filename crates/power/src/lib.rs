@@ -18,6 +18,7 @@ mod situation;
 pub mod solver;
 mod spare;
 mod study;
+mod unjudged;
 
 pub use findings::{PAGES, findings};
 pub use results::*;

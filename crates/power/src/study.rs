@@ -11,6 +11,7 @@ use crate::operate::{self, Operated, all_levels};
 use crate::results::*;
 use crate::situation::{finish_short, report};
 use crate::spare;
+use crate::unjudged::not_computed;
 use loomdeck_model::units::Celsius;
 use loomdeck_model::{Robot, SituationId, WireId};
 use loomdeck_space::Geometry;
@@ -84,6 +85,36 @@ fn operate_all(robot: &Robot, circuit: &Circuit, wires: &Wires) -> Vec<Operated>
         .collect()
 }
 
+/// How close a loss comes to its limit, with as many digits as tell them apart.
+fn closeness(loss: f64, limit: f64) -> String {
+    let percent = |digits: usize| format!("{:.digits$}\u{2009}%", 100.0 * loss);
+    let whole = format!("{:.0}\u{2009}%", 100.0 * limit);
+    let bound = |digits: usize| format!("{:.digits$}\u{2009}%", 100.0 * limit);
+    match [1, 2].into_iter().find(|&d| percent(d) != bound(d)) {
+        Some(d) => format!("comes closest with {} of {whole}", percent(d)),
+        None => format!("has none of its {whole} to spare"),
+    }
+}
+
+/// Says which wires are not computed, the first few by name.
+fn without(robot: &Robot, silent: &[WireId]) -> String {
+    const NAMED: usize = 6;
+    if silent.is_empty() {
+        return String::new();
+    }
+    let names: Vec<&str> = silent.iter().take(NAMED).map(|w| robot.wires[w.0].name.as_str()).collect();
+    let rest = match silent.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let (wires, are) = if silent.len() == 1 { ("wire", "is") } else { ("wires", "are") };
+    format!(
+        " {} {wires} for signals and loudspeakers {are} not computed: {}{rest}.",
+        silent.len(),
+        names.join(", ")
+    )
+}
+
 /// What is well, with its margin.
 fn good_news(robot: &Robot, study: &PowerStudy) -> Vec<String> {
     let mut news = Vec::new();
@@ -105,11 +136,14 @@ fn good_news(robot: &Robot, study: &PowerStudy) -> Vec<String> {
         }
     }
     if let (true, Some((margin, w, s))) = (all_within, closest) {
+        let silent = not_computed(robot, &study.situations);
+        let every = if silent.is_empty() { "Every wire" } else { "Every wire that is computed" };
         news.push(format!(
-            "Every wire stays at least {:.0}\u{2009}K below its limit; the closest is {} in `{}`.",
+            "{every} stays at least {:.0}\u{2009}K below its limit; the closest is {} in `{}`.{}",
             margin.floor(),
             robot.wires[w.0].name,
-            robot.situations[s.0].name
+            robot.situations[s.0].name,
+            without(robot, &silent)
         ));
     }
     let hot = study.situations.iter().flat_map(|s| &s.wires).filter_map(|w| w.temperature);
@@ -125,10 +159,9 @@ fn good_news(robot: &Robot, study: &PowerStudy) -> Vec<String> {
             .max_by(|a, b| (a.fraction / a.limit).total_cmp(&(b.fraction / b.limit)));
         if let Some(worst) = worst.filter(|d| d.fraction <= d.limit) {
             news.push(format!(
-                "No supply loses more than its share on the way; {} comes closest with {:.1}\u{2009}% of {:.0}\u{2009}%.",
+                "No supply loses more than its share on the way; {} {}.",
                 robot.parts[worst.part.0].name,
-                100.0 * worst.fraction,
-                100.0 * worst.limit
+                closeness(worst.fraction, worst.limit)
             ));
         }
     }
@@ -143,4 +176,16 @@ fn good_news(robot: &Robot, study: &PowerStudy) -> Vec<String> {
         });
     }
     news
+}
+
+#[cfg(test)]
+mod tests {
+    use super::closeness;
+
+    #[test]
+    fn a_loss_just_below_its_limit_is_told_from_it() {
+        assert_eq!(closeness(0.024, 0.03), "comes closest with 2.4\u{2009}% of 3\u{2009}%");
+        assert_eq!(closeness(0.0297, 0.03), "comes closest with 2.97\u{2009}% of 3\u{2009}%");
+        assert_eq!(closeness(0.029_98, 0.03), "has none of its 3\u{2009}% to spare");
+    }
 }

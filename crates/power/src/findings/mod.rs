@@ -73,6 +73,7 @@ kinds!(
     run_time_short,
     spare_low,
     terminal_not_wired,
+    wires_not_judged,
 );
 
 /// All findings, worst first.

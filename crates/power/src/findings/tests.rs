@@ -183,3 +183,38 @@ fn changes_of_a_real_machine_do_what_they_say() {
     }
     assert!(left.is_empty(), "{}", left.join("\n"));
 }
+
+#[test]
+fn leads_through_plugs_count_and_line_signals_do_not() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/samovar");
+    let (robot, problems) = loomdeck_model::read(&loomdeck_model::Folder::load(&folder).unwrap());
+    assert!(problems.is_empty());
+    let robot = robot.unwrap();
+    let names: Vec<_> = crate::unjudged::loudspeaker_leads(&robot)
+        .iter()
+        .map(|w| robot.wires[w.0].name.clone())
+        .collect();
+    // Two loudspeakers, two poles, a plug between: eight. Their line inputs state a level.
+    assert_eq!(names.len(), 8, "{names:?}");
+    assert!(names.iter().all(|n| n.contains("speaker")), "{names:?}");
+}
+
+#[test]
+fn a_thinner_size_is_not_offered_where_the_fuse_would_burn_it() {
+    let thick = |fuse: &str| {
+        let page = PAGES.iter().find(|p| p.slug == "terminal-overloaded").unwrap();
+        // The battery's small terminal takes 2.5 mm² at most; this wire is of 4 mm².
+        let text = page.before.replace("blade-30a", fuse).replace(
+            "name = \"heart\"\nfrom = \"battery.plus\"\nto = \"fuse.in\"\nsize_mm2 = 2.5",
+            "name = \"heart\"\nfrom = \"battery.plus\"\nto = \"fuse.in\"\nsize_mm2 = 4",
+        );
+        let all = found(&text);
+        let f = all
+            .iter()
+            .find(|f| f.slug.starts_with("wire-does-not-fit") && f.what.contains("heart"))
+            .map(|f| f.remedies.iter().any(|r| !r.edits.is_empty()));
+        f.unwrap()
+    };
+    assert!(!thick("blade-40a"));
+    assert!(thick("blade-10a"));
+}
