@@ -11,7 +11,7 @@ use crate::operate::{self, Operated, all_levels};
 use crate::results::*;
 use crate::situation::{finish_short, report};
 use crate::spare;
-use crate::unjudged::not_computed;
+use crate::unjudged::{loudspeaker_leads, not_computed};
 use loomdeck_model::units::Celsius;
 use loomdeck_model::{Robot, SituationId, WireId};
 use loomdeck_space::Geometry;
@@ -108,11 +108,7 @@ fn without(robot: &Robot, silent: &[WireId]) -> String {
         more => format!(" and {more} more"),
     };
     let (wires, are) = if silent.len() == 1 { ("wire", "is") } else { ("wires", "are") };
-    format!(
-        " {} {wires} for signals and loudspeakers {are} not computed: {}{rest}.",
-        silent.len(),
-        names.join(", ")
-    )
+    format!(" {} {wires} for {purpose} {are} not computed: {}{rest}.", silent.len(), names.join(", "))
 }
 
 /// What is well, with its margin.

@@ -197,6 +197,9 @@ fn leads_through_plugs_count_and_line_signals_do_not() {
     // Two loudspeakers, two poles, a plug between: eight. Their line inputs state a level.
     assert_eq!(names.len(), 8, "{names:?}");
     assert!(names.iter().all(|n| n.contains("speaker")), "{names:?}");
+    let news = crate::study(&robot, &measured(&robot)).good_news;
+    let said = "wires for signals and loudspeakers are not computed: left-speaker-plus, ";
+    assert!(news.iter().any(|n| n.contains(said)), "{news:?}");
 }
 
 #[test]
