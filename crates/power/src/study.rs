@@ -102,7 +102,16 @@ fn without(robot: &Robot, silent: &[WireId]) -> String {
     if silent.is_empty() {
         return String::new();
     }
-    let names: Vec<&str> = silent.iter().take(NAMED).map(|w| robot.wires[w.0].name.as_str()).collect();
+    // Loudspeaker leads first: they carry more than a signal does.
+    let leads = loudspeaker_leads(robot);
+    let (strong, weak): (Vec<WireId>, Vec<WireId>) = silent.iter().partition(|w| leads.contains(w));
+    let first = strong.iter().chain(&weak).take(NAMED);
+    let names: Vec<&str> = first.map(|w| robot.wires[w.0].name.as_str()).collect();
+    let purpose = match (strong.is_empty(), weak.is_empty()) {
+        (true, _) => "signals",
+        (_, true) => "loudspeakers",
+        _ => "signals and loudspeakers",
+    };
     let rest = match silent.len().saturating_sub(NAMED) {
         0 => String::new(),
         more => format!(" and {more} more"),
