@@ -98,7 +98,8 @@ fn at_limit(
     let steady = *state == ConverterState::Limiting
         || ends
         || (s.outcome != Outcome::Solved && full(*output_current));
-    if !(steady || full(*peak_output_current)) {
+    let ends_at_peaks = help::limiting(all, s, true) == Some(part);
+    if !(steady || ends_at_peaks || full(*peak_output_current)) {
         return None;
     }
     let level = if steady { Level::Mean } else { Level::Peak };
