@@ -386,7 +386,12 @@ fn power_port(device: &Device) -> Option<(usize, usize, f64)> {
 
 /// The element that takes constant power and has fallen furthest, if any is below its floor although
 /// it was above at the start.
-pub(super) fn collapsed(netlist: &Netlist, pattern: &Pattern, start: &Point, at: &Point) -> Option<usize> {
+pub(super) fn collapsed(
+    netlist: &Netlist,
+    pattern: &Pattern,
+    start: &Point,
+    at: &Point,
+) -> Option<usize> {
     debug_assert_eq!(at.x.len(), pattern.size);
     let fallen = |(index, item): (usize, &crate::netlist::Item)| {
         let (a, b, floor) = power_port(&item.device)?;
