@@ -1,6 +1,11 @@
 //! The result of this crate: what stands where on the faces, where every wire runs, how long it is,
 //! with whom it is tied.
 
+use crate::access::Access;
+use crate::bend::Bend;
+use crate::openings::OpeningAdvice;
+use crate::rest::Rest;
+use crate::takeout::TakeOut;
 use loomdeck_model::part_type::Exit;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, LoomId, Outline, PartId, PassId, PlugId, Point, Subject, WireId, ZoneId};
@@ -21,6 +26,16 @@ pub struct Geometry {
     pub fills: Vec<PassFill>,
     /// Wires that find no free way. Their run is a straight line, with [`LengthBasis::Range`].
     pub blocked: Vec<Blocked>,
+    /// What hands and tools must reach.
+    pub access: Access,
+    /// The bends of all wire ends in use.
+    pub bends: Vec<Bend>,
+    /// What is proposed for each pass-through, in the board's order.
+    pub openings: Vec<OpeningAdvice>,
+    /// How the board lies, stands and bears its load.
+    pub rest: Option<Rest>,
+    /// What it takes to get the whole board out of the body.
+    pub take_out: Option<TakeOut>,
 }
 
 impl Geometry {

@@ -3,6 +3,8 @@
 //! [`study`] places every part as a prism on its face ([`faces`]), routes every wire ([`route`]) and
 //! measures it ([`lengths`]); [`findings`] says what does not fit.
 
+pub mod access;
+pub mod bend;
 pub mod bit;
 pub mod faces;
 mod findings;
@@ -11,12 +13,16 @@ pub mod hardware;
 pub mod held;
 pub mod hole_size;
 pub mod lengths;
+pub mod openings;
+pub mod order;
 pub mod packing;
+pub mod rest;
 pub mod route;
 #[cfg(test)]
 mod samples;
 pub mod screw;
 pub mod shape;
+pub mod takeout;
 
 pub use findings::{PAGES, findings};
 pub use geometry::*;
@@ -29,6 +35,11 @@ pub fn study(robot: &Robot) -> Geometry {
     let routes = route::routes(robot, &faces);
     let fills = fills(robot, &routes.wires);
     Geometry {
+        access: access::access(robot, &faces),
+        bends: bend::bends(robot, &faces),
+        openings: openings::openings(robot, &routes.wires, &fills),
+        rest: rest::rest(robot, &faces),
+        take_out: takeout::take_out(robot, &faces),
         holes: faces::holes(robot),
         faces,
         fills,

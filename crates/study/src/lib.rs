@@ -68,8 +68,9 @@ impl Study {
 
 /// The explanations of all findings, by slug.
 pub fn pages() -> Vec<&'static Page> {
-    let all = [loomdeck_space::PAGES, loomdeck_power::PAGES, loomdeck_make::PAGES];
-    let mut pages: Vec<&'static Page> = all.into_iter().flatten().collect();
+    let rooms = loomdeck_space::PAGES.iter().copied();
+    let all = rooms.chain([loomdeck_power::PAGES, loomdeck_make::PAGES]);
+    let mut pages: Vec<&'static Page> = all.flatten().collect();
     pages.sort_by_key(|p| p.slug);
     pages
 }

@@ -1,5 +1,7 @@
 //! What the builder must know about space, one kind of finding a file.
 
+mod access;
+mod bend;
 mod end_larger_than_pass_through;
 mod fastener_under_part;
 mod gap_too_small;
@@ -12,12 +14,16 @@ mod loom_squeezed;
 mod mount_blocked;
 mod part_near_edge;
 mod part_over_edge;
+mod order;
 mod parts_overlap;
 mod pass_through_covered;
 mod pass_through_too_full;
 mod plug_blocked;
 mod plug_faces_inward;
 mod power_beside_signal;
+mod rest;
+mod routes;
+mod takeout;
 mod terminal_exit_blocked;
 mod too_deep;
 mod web_too_thin;
@@ -25,12 +31,24 @@ mod wire_cannot_be_routed;
 mod zone_path_not_stated;
 
 use crate::geometry::Geometry;
+use crate::order::Order;
 use layout::Layout;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, Robot};
 
-/// Explanations of all kinds of findings of this crate.
-pub const PAGES: &[Page] = &[
+/// Explanations of all kinds of findings of this crate, room by room.
+pub const PAGES: &[&[Page]] = &[
+    FACES,
+    access::PAGES,
+    bend::PAGES,
+    order::PAGES,
+    rest::PAGES,
+    routes::PAGES,
+    takeout::PAGES,
+];
+
+/// What stands on the faces, and the ways of wires.
+const FACES: &[Page] = &[
     parts_overlap::PAGE,
     gap_too_small::PAGE,
     part_over_edge::PAGE,
@@ -81,11 +99,24 @@ pub fn findings(robot: &Robot, geometry: &Geometry) -> Vec<Finding> {
         ] {
             find(&layout, &mut out);
         }
+        for find in [access::find, bend::find, rest::find, routes::find, takeout::find] {
+            find(&layout, &mut out);
+        }
     }
     zone_path_not_stated::find(robot, &mut out);
     length_only_bounded::find(robot, geometry, &mut out);
     length_shorter_than_route::find(robot, geometry, &mut out);
     power_beside_signal::find(robot, geometry, &mut out);
+    Finding::sort(&mut out);
+    out
+}
+
+/// What the builder must know about the order of work.
+pub(crate) fn order(robot: &Robot, geometry: &Geometry, order: &Order) -> Vec<Finding> {
+    let mut out = Vec::new();
+    if let Some(layout) = Layout::new(robot, geometry) {
+        order::find(&layout, order, &mut out);
+    }
     Finding::sort(&mut out);
     out
 }

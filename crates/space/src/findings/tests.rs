@@ -2,14 +2,26 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use loomdeck_model::testing::robot;
-use loomdeck_model::{Edit, EditValue, Finding, Place, PlugPlace, Remedy, Robot, Severity, Subject};
+use loomdeck_model::{Edit, EditValue, Finding, Page, Place, PlugPlace, Remedy, Robot, Severity, Subject};
 
 /// The robot of a text and what is found about it.
 pub fn found(text: &str) -> (Robot, Vec<Finding>) {
     let robot = robot(text);
     let geometry = crate::study(&robot);
-    let all = crate::findings(&robot, &geometry);
+    let all = all_found(&robot, &geometry);
     (robot, all)
+}
+
+/// Findings of the live tier and of the order of work.
+pub fn all_found(robot: &Robot, geometry: &crate::Geometry) -> Vec<Finding> {
+    let mut all = crate::findings(robot, geometry);
+    all.extend(crate::order::findings(robot, geometry, &crate::order::study(robot, geometry)));
+    Finding::sort(&mut all);
+    all
+}
+
+fn pages() -> impl Iterator<Item = &'static Page> {
+    super::PAGES.iter().copied().flatten()
 }
 
 /// How many findings of a kind.
@@ -44,7 +56,7 @@ pub fn place(robot: &Robot, remedy: &Remedy) -> Robot {
 
 #[test]
 fn every_page_shows_its_finding_and_its_cure() {
-    for page in super::PAGES {
+    for page in pages() {
         let before = found(page.before).1;
         let hits: Vec<&Finding> = before.iter().filter(|f| f.slug == page.slug).collect();
         assert!(!hits.is_empty(), "{} is not found before", page.slug);
@@ -62,7 +74,7 @@ fn every_page_shows_its_finding_and_its_cure() {
 #[test]
 fn moves_that_are_offered_remove_their_finding() {
     let mut tried = 0;
-    for page in super::PAGES {
+    for page in pages() {
         let (robot, all) = found(page.before);
         for f in all.iter().filter(|f| f.slug == page.slug) {
             for remedy in &f.remedies {
@@ -82,7 +94,7 @@ fn moves_that_are_offered_remove_their_finding() {
                 }
                 let mended = place(&robot, remedy);
                 let geometry = crate::study(&mended);
-                let left = crate::findings(&mended, &geometry);
+                let left = all_found(&mended, &geometry);
                 let same = left.iter().any(|g| g.slug == f.slug && g.subjects == f.subjects);
                 assert!(!same, "{}: {}", page.slug, remedy.text);
                 tried += 1;
@@ -97,7 +109,7 @@ fn moves_that_are_offered_remove_their_finding() {
 fn findings_do_not_depend_on_the_view() {
     use loomdeck_model::{Outline, Point, part_type::Exit, units::Degrees};
     let mut compared = 0;
-    for page in super::PAGES {
+    for page in pages() {
         let (robot, all) = found(page.before);
         let mut other = robot.clone();
         let board = other.board.as_mut().unwrap();
@@ -135,7 +147,7 @@ fn findings_do_not_depend_on_the_view() {
             }
         }
         let geometry = crate::study(&other);
-        let mirrored = super::findings(&other, &geometry);
+        let mirrored = all_found(&other, &geometry);
         assert_eq!(all.len(), mirrored.len(), "{}", page.slug);
         for (a, b) in all.iter().zip(&mirrored) {
             assert_eq!((a.slug, a.severity, &a.subjects), (b.slug, b.severity, &b.subjects));

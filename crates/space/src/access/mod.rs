@@ -1,0 +1,142 @@
+//! What hands and tools must reach, and what stands in their way.
+//!
+//! A [`Need`] is one thing to be done at one place; any one of its [`Way`]s does it; a way needs all of
+//! its [`ToolUse`]s at once (a through bolt wants a screwdriver on one face and a spanner on the
+//! other). A tool's space is a few [`Solid`]s, tested against everything that stands there.
+
+use crate::geometry::Owner;
+use loomdeck_model::units::Millimetres;
+use loomdeck_model::{Face, Outline, Point, Robot, Subject};
+use serde::Serialize;
+
+/// Everything that must be reached, in the robot's order.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Access {
+    /// One per thing to be done.
+    pub needs: Vec<Need>,
+}
+
+/// One thing to be done at one place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Need {
+    /// The part, plug or mount whose it is.
+    pub subject: Subject,
+    /// The same, when it is a part or a plug on the board.
+    pub owner: Option<Owner>,
+    /// What is done.
+    pub job: Job,
+    /// When it is done.
+    pub when: When,
+    /// Ways of doing it, best first; one that is free is enough.
+    pub ways: Vec<Way>,
+}
+
+/// What is done.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Job {
+    /// A screw, nut, clip or cleat end at this mounting hole of the part's type (of a board mount: 0).
+    Fastener {
+        /// Index into the type's holes.
+        hole: usize,
+    },
+    /// The screw or nut of this terminal.
+    Terminal {
+        /// Index into the type's terminals.
+        terminal: usize,
+    },
+    /// One of the type's reach needs: card, trimmer, fuse.
+    Reach {
+        /// Index into the type's needs.
+        need: usize,
+    },
+    /// Pressing the latch and pulling the plug.
+    Unplug,
+    /// Sliding a part out of its cleats.
+    Slide,
+}
+
+/// When it is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum When {
+    /// To put on the board what stays there (standoff, cleat, clip): before the part is there.
+    Prepare,
+    /// To fix the part and to take it off again.
+    Hold,
+    /// To wire it and to unwire it.
+    Wire,
+    /// In use, with everything in place.
+    Use,
+}
+
+/// One way of doing it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Way {
+    /// All at once.
+    pub uses: Vec<ToolUse>,
+}
+
+impl Way {
+    /// Nothing stands in its way.
+    pub fn is_free(&self) -> bool {
+        self.uses.iter().all(|u| u.blockers.is_empty())
+    }
+}
+
+/// A tool or hand at its place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ToolUse {
+    /// Which.
+    pub tool: Tool,
+    /// The face it works on.
+    pub face: Face,
+    /// Where, in the board's frame.
+    pub at: Point,
+    /// The space it sweeps.
+    pub solids: Vec<Solid>,
+    /// What of the finished board stands in that space, worst first.
+    pub blockers: Vec<Blocker>,
+}
+
+/// Tools and hands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the names are the meaning")]
+pub enum Tool {
+    Screwdriver,
+    HexKey,
+    NutDriver,
+    OpenSpanner,
+    FusePuller,
+    Fingers,
+    Card,
+    UsbPlug,
+    TrimTool,
+    Other,
+}
+
+/// An upright prism swept by a tool: footprint and heights above the face.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Solid {
+    /// Footprint in the board's frame.
+    pub outline: Outline,
+    /// Lower end above the face.
+    pub from: Millimetres,
+    /// Upper end above the face.
+    pub to: Millimetres,
+}
+
+/// What stands in a tool's way.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Blocker {
+    /// What.
+    pub by: Subject,
+    /// How far it reaches into the tool's space.
+    pub overlap: Millimetres,
+}
+
+/// Everything that must be reached.
+pub fn access(_robot: &Robot, _faces: &[crate::geometry::FaceView]) -> Access {
+    Access::default()
+}
