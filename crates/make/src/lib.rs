@@ -10,8 +10,10 @@ pub mod ends;
 pub mod findings;
 pub mod holes;
 pub mod making;
+pub mod plan;
 pub mod shopping;
 pub mod stacks;
+pub mod steps;
 pub mod table;
 pub mod wiring;
 
@@ -19,6 +21,8 @@ pub use loomdeck_space::bit;
 
 pub use findings::{PAGES, findings};
 pub use making::*;
+pub use plan::Plan;
+pub use steps::{Step, steps};
 
 use loomdeck_model::Robot;
 use loomdeck_space::Geometry;
@@ -34,6 +38,7 @@ pub fn study(robot: &Robot, geometry: &Geometry) -> Making {
     let mut making = Making {
         datum: robot.board.as_ref().map(holes::datum).unwrap_or_default(),
         drilling: holes::drilling(&holes),
+        plan: plan::Plan::default(),
         fasteners: stacks::stacks(robot, &wants, &place_of),
         cables: cutting::cables(robot, &cuts),
         wiring: wiring::steps(robot, geometry),

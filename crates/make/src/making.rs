@@ -21,6 +21,8 @@ pub struct Making {
     pub holes: Vec<Hole>,
     /// Order of drilling: indices into `holes`, the two registration holes first.
     pub drilling: Vec<usize>,
+    /// The drill plan, tool by tool.
+    pub plan: crate::plan::Plan,
     /// What holds each part, hole by hole.
     pub fasteners: Vec<Stack>,
     /// One per wire that is cut from a reel or a cable, in the robot's order.
