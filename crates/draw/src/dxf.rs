@@ -185,7 +185,8 @@ impl File {
         for pass in &board.passes {
             match pass.shape {
                 PassShape::Round(d) => self.circle("OPENING", pass.at, d.0 / 2.0),
-                PassShape::Slot { length, width, turn } => {
+                PassShape::Slot { length, width, turn }
+                | PassShape::Rect { length, width, turn, .. } => {
                     self.slot("OPENING-SLOT", pass.at, length.0, width.0, turn.0);
                 }
             }

@@ -34,7 +34,7 @@ pub fn fixing_of<'a>(robot: &'a Robot, subject: &Subject) -> Option<&'a Fixing> 
         }
         Subject::Plug(name) => {
             let plug = robot.plugs.iter().find(|p| p.name == *name)?;
-            matches!(plug.place, PlugPlace::Fixed(_)).then(|| &robot.types[plug.family.0].fixing)
+            matches!(plug.place, PlugPlace::Fixed(_)).then_some(&plug.fixing)
         }
         _ => None,
     }
@@ -102,6 +102,9 @@ mod tests {
             head: Head::Countersunk,
             standoff: Millimetres(standoff),
             flange: Millimetres(1.6),
+            turned: false,
+            sunk: false,
+            slides: None,
         };
         let thread = Thread::M3;
         let of = |f: &Fixing| {

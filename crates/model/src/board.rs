@@ -18,6 +18,10 @@ pub struct Board {
     pub depth_front: Millimetres,
     /// Free depth behind the back.
     pub depth_back: Millimetres,
+    /// Free room in the body beyond the edge of the board, when the builder states it.
+    pub edge_room: Option<Millimetres>,
+    /// The opening of the body through which the board comes out.
+    pub body_opening: Option<BodyOpening>,
     /// Corner from which the hole table measures: its position in the board's frame.
     pub datum: Point,
     /// Pass-throughs.
@@ -26,6 +30,15 @@ pub struct Board {
     pub mounts: Vec<BoardMount>,
     /// Regions to stay out of.
     pub keep_outs: Vec<KeepOut>,
+}
+
+/// The opening of the body through which the board comes out, as a flat shape.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BodyOpening {
+    /// Its outline, in its own plane.
+    pub outline: Outline,
+    /// Air wanted all round while the board goes through.
+    pub gap: Millimetres,
 }
 
 /// Sheet materials.
@@ -70,6 +83,8 @@ pub struct Pass {
     pub shape: PassShape,
     /// Edge protection fitted (grommet or trim).
     pub grommet: bool,
+    /// It lets a tool through; no wires go here.
+    pub tools_only: bool,
 }
 
 /// Shape of a pass-through.
@@ -86,6 +101,17 @@ pub enum PassShape {
         width: Millimetres,
         /// Counter-clockwise from x, as seen from the front.
         turn: Degrees,
+    },
+    /// Rectangle with rounded corners.
+    Rect {
+        /// Along its long axis.
+        length: Millimetres,
+        /// Across.
+        width: Millimetres,
+        /// Turn of its long axis, counter-clockwise from x, as seen from the front.
+        turn: Degrees,
+        /// Radius of its corners.
+        corner: Millimetres,
     },
 }
 

@@ -78,6 +78,13 @@ pub struct Fixing {
     pub standoff: Millimetres,
     /// Thickness of the part's own flange or circuit board that the screw clamps.
     pub flange: Millimetres,
+    /// The bolt is put in from the far face, and its nut lies on the part.
+    pub turned: bool,
+    /// The captive nut lies flush in a pocket of the far face.
+    pub sunk: bool,
+    /// Direction in the part's frame in which it slides out of its cleats, once the cleat's end on
+    /// that side is off.
+    pub slides: Option<Degrees>,
 }
 
 /// Ways of fixing.
@@ -246,6 +253,10 @@ pub struct Terminal {
     pub room_for: u32,
     /// Straight stiff length of plug, boot or lug in front of it.
     pub boot: Millimetres,
+    /// The same with its boot trimmed as short as it may be.
+    pub trimmed_boot: Option<Millimetres>,
+    /// Which way the screwdriver or spanner of its screw or nut comes out, when it has one.
+    pub screw: Option<Exit>,
     /// Largest continuous current.
     pub current: Option<Amperes>,
     /// Highest temperature of the conductor at it.
@@ -366,6 +377,10 @@ pub struct ReachNeed {
     pub height: Millimetres,
     /// Which way the tool comes out.
     pub towards: Exit,
+    /// How far it comes out obliquely: the angle between its way and the face (0: along the face).
+    pub tilt: Degrees,
+    /// It is done with the board in the body.
+    pub in_place: bool,
     /// Width of what goes in.
     pub width: Millimetres,
     /// Free depth it needs.
@@ -405,6 +420,8 @@ pub struct PlugFamily {
     pub height: Millimetres,
     /// Length of boot behind each half.
     pub boot: Millimetres,
+    /// The same, trimmed as short as it may be.
+    pub trimmed_boot: Option<Millimetres>,
     /// Ends crimped on the wires.
     pub end: EndKind,
     /// Its latch.

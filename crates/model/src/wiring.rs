@@ -1,7 +1,7 @@
 //! Plugs, wires, looms, cables, and the wire in the drawer.
 
 use crate::geometry::{Face, Placement, Point};
-use crate::part_type::TerminalRole;
+use crate::part_type::{Fixing, TerminalRole};
 use crate::robot::{CableId, LoomId, PartId, PassId, PlugId, TypeId, ZoneId};
 use crate::units::*;
 use crate::wire::{Colour, EndKind, Gauge, Insulation};
@@ -18,6 +18,8 @@ pub struct Plug {
     pub zone: ZoneId,
     /// Where its board half is.
     pub place: PlugPlace,
+    /// How a fixed one is held (its family's way unless the robot says otherwise).
+    pub fixing: Fixing,
     /// Contact numbers in use count from 1 to the family's contacts.
     pub note: String,
 }
@@ -160,6 +162,47 @@ pub struct Wire {
     pub end_to: Option<EndKind>,
     /// Pass-throughs the builder wants it to use, in order from `from`.
     pub via: Vec<PassId>,
+    /// Corners the builder wants it to run through, in order from `from`; a wire without any takes its
+    /// loom's.
+    pub pins: Vec<Pin>,
+    /// How much slack it gets, when the builder says so; a wire that says nothing takes its loom's.
+    pub slack: Option<Slack>,
+    /// The boot at `from` is trimmed.
+    pub trim_from: bool,
+    /// The boot at `to` is trimmed.
+    pub trim_to: bool,
+}
+
+/// A corner that a wire must run through.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Pin {
+    /// On which face.
+    pub face: Face,
+    /// Where, in the board's frame.
+    pub at: Point,
+}
+
+/// How much slack a wire gets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Slack {
+    /// None beyond what keeps the strain off its ends.
+    Fixed,
+    /// A loop at each end, so that the end can be made a second time.
+    Service,
+    /// The same, and what a moving joint needs.
+    Moving,
+}
+
+impl Slack {
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fixed => "fixed",
+            Self::Service => "service",
+            Self::Moving => "moving",
+        }
+    }
 }
 
 /// Wires that run tied together.
@@ -169,6 +212,10 @@ pub struct Loom {
     pub name: String,
     /// A free word.
     pub note: String,
+    /// Corners that its wires must run through.
+    pub pins: Vec<Pin>,
+    /// How much slack its wires get.
+    pub slack: Option<Slack>,
 }
 
 /// Wires that share a jacket or a twist.

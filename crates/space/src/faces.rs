@@ -47,7 +47,7 @@ fn placed(robot: &Robot) -> impl Iterator<Item = (Owner, &PartType, Placement)> 
 fn fixing(robot: &Robot, owner: Owner) -> &Fixing {
     match owner {
         Owner::Part(p) => &robot.parts[p.0].fixing,
-        Owner::Plug(p) => &robot.types[robot.plugs[p.0].family.0].fixing,
+        Owner::Plug(p) => &robot.plugs[p.0].fixing,
     }
 }
 
@@ -62,8 +62,9 @@ fn bodies(robot: &Robot, face: Face) -> Vec<Body> {
         .filter(|(_, _, at)| at.face == face)
         .filter_map(|(owner, kind, at)| match owner {
             Owner::Part(part) => Some(part_body(robot, part, kind, at)),
-            Owner::Plug(_) => {
-                kind.plug_family.as_ref().map(|f| plug_body(owner, f, kind.fixing.standoff, at))
+            Owner::Plug(plug) => {
+                let base = robot.plugs[plug.0].fixing.standoff;
+                kind.plug_family.as_ref().map(|f| plug_body(owner, f, base, at))
             }
         })
         .filter(|body| body.outline.0.len() >= 3)
@@ -184,6 +185,10 @@ pub fn opening(shape: PassShape) -> (f64, f64) {
     let circle = |d: f64| std::f64::consts::PI / 4.0 * d * d;
     match shape {
         PassShape::Round(d) => (circle(d.0), d.0),
+        PassShape::Rect { length, width, corner, .. } => {
+            let lost = (4.0 - std::f64::consts::PI) * corner.0 * corner.0;
+            (length.0 * width.0 - lost, width.0)
+        }
         PassShape::Slot { length, width, .. } => {
             (circle(width.0) + (length - width).0.max(0.0) * width.0, width.0)
         }

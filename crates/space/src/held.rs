@@ -171,6 +171,9 @@ mod tests {
             head,
             standoff: Millimetres(standoff),
             flange: Millimetres(flange),
+            turned: false,
+            sunk: false,
+            slides: None,
         }
     }
 

@@ -77,7 +77,12 @@ pub fn of_pass(shape: PassShape) -> (HoleSize, Option<(Millimetres, Degrees)>) {
         PassShape::Slot { length, width, turn } if length > width => {
             (HoleSize::opening(width), Some((length, turn)))
         }
-        PassShape::Slot { width, .. } => (HoleSize::opening(width), None),
+        PassShape::Rect { length, width, turn, .. } if length > width => {
+            (HoleSize::opening(width), Some((length, turn)))
+        }
+        PassShape::Slot { width, .. } | PassShape::Rect { width, .. } => {
+            (HoleSize::opening(width), None)
+        }
     }
 }
 

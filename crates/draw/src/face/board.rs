@@ -79,7 +79,7 @@ pub fn openings(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look
         let ink = look.outline().filled(paper);
         match pass.shape {
             PassShape::Round(d) => canvas.circle(view.spot(pass.at), d.0 / 2.0, ink),
-            PassShape::Slot { length, width, turn } => {
+            PassShape::Slot { length, width, turn } | PassShape::Rect { length, width, turn, .. } => {
                 canvas.path(&slot(view, pass.at, length.0, width.0, turn.0, Spot::default()), ink);
             }
         }

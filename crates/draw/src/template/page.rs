@@ -218,7 +218,11 @@ impl Shifted<'_, '_> {
         canvas.group("openings");
         for pass in &board.passes {
             let centre = self.template.view.spot(pass.at);
-            let PassShape::Slot { length, width, turn } = pass.shape else { continue };
+            let (PassShape::Slot { length, width, turn }
+            | PassShape::Rect { length, width, turn, .. }) = pass.shape
+            else {
+                continue;
+            };
             if self.on_sheet(centre, length.0 / 2.0) {
                 let d = crate::face::slot(
                     self.template.view,

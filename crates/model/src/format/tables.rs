@@ -32,6 +32,11 @@ pub static ROOT: Spec = Spec {
         may("board", Kind::Table(&BOARD), "The mounting panel."),
         may("pass", Kind::Tables(&PASS), "Openings that let a loom change face."),
         may("mount", Kind::Tables(&MOUNT), "Bolts that hold the board in the body."),
+        may(
+            "body_opening",
+            Kind::Table(&BODY_OPENING),
+            "The opening of the body through which the board comes out.",
+        ),
         may("keep_out", Kind::Tables(&KEEP_OUT), "Regions of the board to stay out of."),
         may("part", Kind::Tables(&PART), "The modules in this robot."),
         may("plug", Kind::Tables(&PLUG), "Connector pairs where looms leave the board."),
@@ -227,6 +232,11 @@ static BOARD: Spec = Spec {
         ),
         need("depth_back", Kind::Quantity(Length, 0.0, FAR), "Free depth behind the back face."),
         may(
+            "edge_room",
+            Kind::Quantity(Length, 0.0, FAR),
+            "Free room in the body beyond the edge of the board, for plugs, cards and hands. Default: not known.",
+        ),
+        may(
             "datum",
             Kind::Point,
             "Corner from which holes are measured. Default the lower left corner of the outline's bounds.",
@@ -234,21 +244,42 @@ static BOARD: Spec = Spec {
     ],
 };
 
+static BODY_OPENING: Spec = Spec {
+    name: "body_opening",
+    about: "The opening of the body through which the board comes out, as a flat shape seen from outside. Give one of `size`, `diameter` and `outline`.",
+    fields: &[
+        may("size", Kind::Extent, "Width and height of a rectangular one."),
+        may("diameter", Kind::Quantity(Length, 10.0, FAR), "Diameter of a round one."),
+        may("outline", Kind::Points, "Corners of any other."),
+        may(
+            "gap",
+            Kind::Quantity(Length, 0.0, 500.0),
+            "Air you want all round while the board goes through. Default 3 mm.",
+        ),
+    ],
+};
+
 static PASS: Spec = Spec {
     name: "pass",
-    about: "A pass-through: round (`diameter`) or a rounded slot (`length` and `width`).",
+    about: "A pass-through: round (`diameter`), a slot with round ends (`length` and `width`), or a rectangle (the same with `corner`).",
     fields: &[
         need("name", Kind::Name, "Its name."),
         need("at", Kind::Point, "Centre."),
         may("diameter", Kind::Quantity(Length, 1.0, 1000.0), "Diameter of a round one."),
-        may("length", Kind::Quantity(Length, 1.0, 1000.0), "Length of a slot, end to end."),
-        may("width", Kind::Quantity(Length, 1.0, 1000.0), "Width of a slot."),
+        may("length", Kind::Quantity(Length, 1.0, 1000.0), "Length of a slot or rectangle, end to end."),
+        may("width", Kind::Quantity(Length, 1.0, 1000.0), "Width of a slot or rectangle."),
+        may(
+            "corner",
+            Kind::Quantity(Length, 0.0, 500.0),
+            "Radius of the corners of a rectangle; leave it out for a slot.",
+        ),
         may(
             "turn",
             Kind::Quantity(Angle, -360.0, 360.0),
-            "Turn of a slot's long axis, counter-clockwise from x. Default 0.",
+            "Turn of the long axis, counter-clockwise from x. Default 0.",
         ),
         may("grommet", Kind::Flag, "Its edge is protected by a grommet or trim. Default false."),
+        may("tools_only", Kind::Flag, "It lets a tool through; no wires go here. Default false."),
     ],
 };
 
@@ -330,6 +361,26 @@ pub(crate) static FIXING: Spec = Spec {
             Kind::Quantity(Length, 0.0, 100.0),
             "Thickness of what the screw clamps. Default 2 mm.",
         ),
+        may(
+            "turned",
+            Kind::Flag,
+            "The bolt is put in from the far face, and its nut lies on the part. Default false.",
+        ),
+        may(
+            "sunk",
+            Kind::Flag,
+            "A captive nut lies flush in a pocket of the far face. Default false: it lies on the face.",
+        ),
+        may(
+            "slides",
+            Kind::Word(&["left", "right", "up", "down"]),
+            "In a cleat: the way the part slides out, in its own frame, once the cleat's end on that side is off.",
+        ),
+        may(
+            "slides_angle",
+            Kind::Quantity(Angle, -360.0, 360.0),
+            "Any other way, counter-clockwise from x.",
+        ),
     ],
 };
 
@@ -365,6 +416,11 @@ static PLUG: Spec = Spec {
             Kind::Quantity(Length, 0.0, FAR),
             "Length of a free tail between board and plug. Leave it out for a plug fixed to the board.",
         ),
+        may(
+            "fixing",
+            Kind::Table(&FIXING),
+            "How a fixed one is held, where it differs from its family.",
+        ),
         may("note", Kind::Text, "A free word."),
     ],
 };
@@ -372,7 +428,32 @@ static PLUG: Spec = Spec {
 static LOOM: Spec = Spec {
     name: "loom",
     about: "Wires that run tied together.",
-    fields: &[need("name", Kind::Name, "Its name."), may("note", Kind::Text, "A free word.")],
+    fields: &[
+        need("name", Kind::Name, "Its name."),
+        may("note", Kind::Text, "A free word."),
+        PINS,
+        SLACK,
+    ],
+};
+
+const PINS: Field = may(
+    "pins",
+    Kind::Tables(&PIN),
+    "Corners that it must run through, in order from `from`. A wire without any takes its loom's.",
+);
+const SLACK: Field = may(
+    "slack",
+    Kind::Word(&["fixed", "service", "moving"]),
+    "Slack at its ends: `fixed` none beyond strain relief, `service` a loop so that an end can be made again, `moving` also what a moving joint needs. Default: its loom's, else `service`, or `moving` where its zone has a joint.",
+);
+
+static PIN: Spec = Spec {
+    name: "pin",
+    about: "A corner that a wire must run through.",
+    fields: &[
+        need("face", Kind::Word(&["front", "back"]), "On which face."),
+        need("at", Kind::Point, "Where."),
+    ],
 };
 
 static CABLE: Spec = Spec {
@@ -416,6 +497,10 @@ static WIRE: Spec = Spec {
         ),
         may("end_to", Kind::Coded, "End fitted at `to`."),
         may("via", Kind::References, "Pass-throughs it must use, in order from `from`."),
+        PINS,
+        SLACK,
+        may("trim_from", Kind::Flag, "The boot at `from` is trimmed as short as it may be."),
+        may("trim_to", Kind::Flag, "The boot at `to` is trimmed."),
     ],
 };
 

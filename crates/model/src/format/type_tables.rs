@@ -104,6 +104,16 @@ static TERMINAL: Spec = Spec {
             Kind::Quantity(Length, 0.0, 500.0),
             "Straight stiff length in front of it: lug, plug body, boot. Default by fitting.",
         ),
+        may(
+            "boot_trimmed",
+            Kind::Quantity(Length, 0.0, 500.0),
+            "The same with its boot trimmed as short as it may be. Leave it out where nothing can be trimmed.",
+        ),
+        may(
+            "screw",
+            Kind::Word(&["left", "right", "up", "down", "off"]),
+            "Which way the screwdriver or spanner of its screw or nut comes out. Default `off` for screw-clamp and stud.",
+        ),
         may("current", Kind::Quantity(Current, 0.0, 5000.0), "Largest continuous current."),
         may(
             "temperature",
@@ -200,6 +210,11 @@ static PLUG_FAMILY: Spec = Spec {
         need("length", Kind::Quantity(Length, 1.0, 500.0), "Length along it, mated."),
         need("height", Kind::Quantity(Length, 1.0, 500.0), "Height above the face when fixed."),
         may("boot", Kind::Quantity(Length, 0.0, 500.0), "Boot behind each half. Default 10 mm."),
+        may(
+            "boot_trimmed",
+            Kind::Quantity(Length, 0.0, 500.0),
+            "The same, trimmed as short as it may be.",
+        ),
         need("end", Kind::Coded, "End crimped on its wires, as for `ends`."),
         may("locks", Kind::Flag, "It has a latch. Default false."),
     ],
@@ -221,6 +236,12 @@ static REACH: Spec = Spec {
             Kind::Word(&["left", "right", "up", "down", "off"]),
             "Which way the tool comes out.",
         ),
+        may(
+            "tilt",
+            Kind::Quantity(Angle, 0.0, 90.0),
+            "Oblique: the angle between its way and the face. Default 0, along the face.",
+        ),
+        may("in_place", Kind::Flag, "It is done with the board in the body. Default false."),
         need("width", Kind::Quantity(Length, 0.1, 1000.0), "Width of what goes in."),
         need("depth", Kind::Quantity(Length, 0.1, 1000.0), "Free depth it needs."),
         may("often", Kind::Text, "How often: `each show`, `once`."),

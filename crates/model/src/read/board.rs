@@ -71,10 +71,37 @@ pub(super) fn board(
         material: words::material(t.text("material")?)?,
         depth_front: Millimetres(t.number("depth_front")?),
         depth_back: Millimetres(t.number("depth_back")?),
+        edge_room: t.number("edge_room").map(Millimetres),
+        body_opening: root.table("body_opening").and_then(|o| body_opening(&o, gather)),
         passes,
         mounts,
         keep_outs,
     })
+}
+
+fn body_opening(v: &View<'_>, gather: &mut Gather<'_>) -> Option<BodyOpening> {
+    let outline = match (v.extent("size"), v.number("diameter"), v.has("outline")) {
+        (Some((w, h)), None, false) => Outline::rectangle(Point::default(), w, h),
+        // Faceted inside the true circle, so that what fits is never flattered.
+        (None, Some(d), false) => inscribed(d / 2.0),
+        (None, None, true) => outline_at(v, "outline", gather)?,
+        _ => {
+            let help = "Give `size_mm`, `diameter_mm` or `outline_mm`.".to_owned();
+            gather.say(&v.table.span, "The shape of the body's opening is not clear.", Some(help));
+            return None;
+        }
+    };
+    Some(BodyOpening { outline, gap: Millimetres(v.number("gap").unwrap_or(3.0)) })
+}
+
+/// A circle as a polygon drawn inside it, its corners on the circle.
+fn inscribed(radius: f64) -> Outline {
+    const SIDES: usize = 180;
+    let corner = |i: usize| {
+        let a = std::f64::consts::TAU * i as f64 / SIDES as f64;
+        Point::new(radius * a.cos(), radius * a.sin())
+    };
+    Outline((0..SIDES).map(corner).collect())
 }
 
 fn passes(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<Pass> {
@@ -85,18 +112,18 @@ fn passes(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<Pass> 
         b.stands(Subject::Pass(name.to_owned()), p.span("name"), gather);
         let shape = match (p.number("diameter"), p.number("length"), p.number("width")) {
             (Some(d), None, None) => Some(PassShape::Round(Millimetres(d))),
-            (None, Some(l), Some(w)) if l >= w => Some(PassShape::Slot {
-                length: Millimetres(l),
-                width: Millimetres(w),
-                turn: Degrees(p.number("turn").unwrap_or(0.0)),
-            }),
+            (None, Some(l), Some(w)) if l >= w => long_opening(&p, l, w, gather),
             (None, Some(_), Some(_)) => {
-                gather.say(p.span("length"), "A slot must be at least as long as it is wide.", None);
+                gather.say(
+                    p.span("length"),
+                    "A slot or rectangle must be at least as long as it is wide.",
+                    None,
+                );
                 None
             }
             _ => {
                 let help =
-                    "Give `diameter_mm` for a round one, or `length_mm` and `width_mm` for a slot."
+                    "Give `diameter_mm` for a round one, `length_mm` and `width_mm` for a slot, and `corner_mm` too for a rectangle."
                         .to_owned();
                 gather.say(&p.table.span, "The size of this pass-through is not clear.", Some(help));
                 None
@@ -108,9 +135,28 @@ fn passes(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<Pass> 
             at: p.point("at").unwrap_or_default(),
             shape: shape.unwrap_or(PassShape::Round(Millimetres(1.0))),
             grommet: p.flag("grommet"),
+            tools_only: p.flag("tools_only"),
         });
     }
     passes
+}
+
+/// A slot, or with a corner radius a rectangle.
+fn long_opening(p: &View<'_>, l: f64, w: f64, gather: &mut Gather<'_>) -> Option<PassShape> {
+    let (length, width) = (Millimetres(l), Millimetres(w));
+    let turn = Degrees(p.number("turn").unwrap_or(0.0));
+    match p.number("corner") {
+        None => Some(PassShape::Slot { length, width, turn }),
+        Some(c) if c <= w / 2.0 => Some(PassShape::Rect { length, width, turn, corner: Millimetres(c) }),
+        Some(_) => {
+            gather.say(
+                p.span("corner"),
+                "The corners of a rectangle are rounded by half its width at most; that is then a slot.",
+                None,
+            );
+            None
+        }
+    }
 }
 
 fn mounts(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<BoardMount> {
@@ -178,7 +224,7 @@ pub(super) fn zones(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) {
 pub(super) fn board_needed(v: &View<'_>, gather: &mut Gather<'_>) {
     let first = v.tables("part").into_iter().find(|p| p.has("face"));
     let first = first.or_else(|| v.tables("plug").into_iter().next());
-    for key in ["pass", "mount", "keep_out"] {
+    for key in ["pass", "mount", "keep_out", "body_opening"] {
         if let Some((_, span, _)) = v.table.entries.iter().find(|(k, ..)| k == key) {
             gather.say(span, format!("There is a `{key}` but no `[board]`."), None);
         }

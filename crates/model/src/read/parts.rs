@@ -135,6 +135,14 @@ fn plug(p: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) {
     b.part_names.add(name, number, p.span("name"), "part or plug", gather);
     b.stands(Subject::Plug(name.to_owned()), p.span("name"), gather);
     let family = p.text("family").and_then(|f| b.resolve_type(f, p.span("family"), gather));
+    if let Some(tail) = p.number("tail").filter(|_| p.has("fixing")) {
+        let tail = Millimetres(tail);
+        gather.say(
+            p.span("fixing"),
+            format!("This plug hangs on a tail of {tail}; only one fixed to the board has a `fixing`."),
+            None,
+        );
+    }
     let zone = p.text("zone").and_then(|z| b.zone_names.resolve(z, p.span("zone"), "zone", gather));
     let place = match (p.text("face").and_then(words::face), p.point("at"), p.number("tail")) {
         (Some(face), Some(at), Some(tail)) => {
@@ -149,8 +157,10 @@ fn plug(p: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) {
     match (family, zone, place) {
         (Some(family), Some(zone), Some(place)) => {
             b.places_of.push(PartOrPlug::Plug(PlugId(b.plugs.len())));
-            let note = p.text_or_empty("note");
-            b.plugs.push(Plug { name: name.to_owned(), family, zone: ZoneId(zone), place, note });
+            let base = b.types[family.0].fixing.clone();
+            let fixing = p.table("fixing").map_or_else(|| base.clone(), |f| fixing(&f, &base));
+            let (name, note) = (name.to_owned(), p.text_or_empty("note"));
+            b.plugs.push(Plug { name, family, zone: ZoneId(zone), place, fixing, note });
         }
         _ => b.places_of.push(PartOrPlug::Plug(PlugId(usize::MAX))),
     }

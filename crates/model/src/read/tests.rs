@@ -71,7 +71,7 @@ fn every_mistake_of_a_folder_comes_at_once_with_its_place() {
             "board.toml, line 6: This is 1000000000 mm; a length from 0 to 100000 mm is expected.",
             "wiring.toml, line 3: There is no part or plug called `battry`. Did you mean `battery.plus`?",
             "wiring.toml, line 4: `lamp` (LED lamp, 12 V, 5 W) has no terminal `pls`. Did you mean `lamp.plus`?",
-            "wiring.toml, line 6: `rotaton` is not known here. A wire has: name, from, to, size, insulation, colour, function, loom, cable, length, end_from, end_to, via.",
+            "wiring.toml, line 6: `rotaton` is not known here. A wire has: name, from, to, size, insulation, colour, function, loom, cable, length, end_from, end_to, via, pins, slack, trim_from, trim_to.",
         ],
     );
 }
@@ -304,6 +304,152 @@ fn as_built_overrides_the_plan() {
     let (robot, problems) = read(&Folder { files });
     assert_eq!(problems, []);
     assert_eq!(robot.unwrap().wires[0].length, Some(Millimetres(333.0)));
+}
+
+const BOARD: &str = r#"format = 1
+[robot]
+name = "R"
+[[zone]]
+name = "leg"
+[board]
+size_mm = [300, 200]
+thickness_mm = 9
+material = "hdpe"
+depth_front_mm = 60
+depth_back_mm = 45
+edge_room_in = 1
+[body_opening]
+size_mm = [320, 90]
+[[pass]]
+name = "window"
+at_mm = [150, 100]
+length_mm = 40
+width_mm = 20
+corner_mm = 4
+[[pass]]
+name = "driver-hole"
+at_mm = [20, 20]
+diameter_mm = 8
+tools_only = true
+[[type]]
+name = "tray"
+size_mm = [50, 40]
+height_mm = 20
+holes_mm = [[5, 5]]
+hole_diameter_mm = 3.2
+fixing = { style = "cleat", thread = "M3", slides = "up" }
+[[type.terminal]]
+name = "plus"
+fitting = "screw-clamp"
+wire_mm2 = [0.2, 6]
+role = "passive"
+room_for = 4
+boot_mm = 15
+boot_trimmed_mm = 9
+[[type.terminal]]
+name = "minus"
+fitting = "tab-6.3"
+wire_mm2 = [0.2, 6]
+role = "passive"
+[[type.element]]
+kind = "resistor"
+a = "plus"
+b = "minus"
+ohms_ohm = 100
+power_w = 1
+[[type.reach]]
+what = "card"
+at_mm = [50, 20]
+towards = "right"
+width_mm = 12
+depth_mm = 30
+tilt_deg = 20
+in_place = true
+[[part]]
+name = "tray"
+type = "tray"
+face = "back"
+at_mm = [60, 60]
+fixing = { style = "bolt-and-nut", turned = true }
+[[plug]]
+name = "leg-plug"
+family = "plug-power-2"
+zone = "leg"
+face = "front"
+at_mm = [280, 100]
+fixing = { style = "captive-nut", sunk = true }
+[[loom]]
+name = "leg"
+slack = "moving"
+pins = [{ face = "front", at_mm = [200, 100] }]
+[[wire]]
+name = "a"
+from = "tray.plus"
+to = "leg-plug.board.1"
+size_mm2 = 1
+loom = "leg"
+slack = "fixed"
+trim_from = true
+[[wire.pins]]
+face = "back"
+at_in = [2, 2]
+"#;
+
+#[test]
+fn fixings_openings_pins_and_slack_are_read() {
+    use crate::part_type::{Exit, FixingStyle};
+    use crate::{Face, PassShape, Pin, Point, Slack};
+    let robot = testing::robot(BOARD);
+    let board = robot.board.as_ref().unwrap();
+    assert_eq!(board.edge_room, Some(Millimetres(25.4)));
+    let opening = board.body_opening.as_ref().unwrap();
+    assert_eq!((opening.outline.signed_area(), opening.gap.0), (320.0 * 90.0, 3.0));
+    let rect = PassShape::Rect {
+        length: Millimetres(40.0),
+        width: Millimetres(20.0),
+        turn: Degrees(0.0),
+        corner: Millimetres(4.0),
+    };
+    assert_eq!(board.passes[0].shape, rect);
+    assert!(board.passes[1].tools_only && !board.passes[0].tools_only);
+    let kind = robot.type_of(crate::PartId(0));
+    assert_eq!(kind.fixing.slides, Some(Degrees(90.0)));
+    assert_eq!(kind.terminals[0].screw, Some(Exit::Up));
+    assert_eq!(kind.terminals[0].trimmed_boot, Some(Millimetres(9.0)));
+    assert_eq!(kind.terminals[1].screw, None);
+    assert_eq!((kind.reach[0].tilt, kind.reach[0].in_place), (Degrees(20.0), true));
+    let fixing = &robot.parts[0].fixing;
+    assert_eq!((fixing.style, fixing.turned), (FixingStyle::BoltAndNut, true));
+    let fixing = &robot.plugs[0].fixing;
+    assert_eq!((fixing.style, fixing.sunk), (FixingStyle::CaptiveNut, true));
+    assert_eq!(robot.looms[0].slack, Some(Slack::Moving));
+    assert_eq!(robot.looms[0].pins, [Pin { face: Face::Front, at: Point::new(200.0, 100.0) }]);
+    let wire = &robot.wires[0];
+    assert_eq!((wire.slack, wire.trim_from, wire.trim_to), (Some(Slack::Fixed), true, false));
+    assert_eq!(wire.pins, [Pin { face: Face::Back, at: Point::new(50.8, 50.8) }]);
+}
+
+#[test]
+fn openings_that_make_no_sense_are_refused() {
+    let say = |from: &str, to: &str, expected: &str| {
+        assert!(BOARD.contains(from), "{from}");
+        check(&[("robot.toml", &BOARD.replace(from, to))], &[expected]);
+    };
+    say(
+        "corner_mm = 4",
+        "corner_mm = 12",
+        "robot.toml, line 20: The corners of a rectangle are rounded by half its width at most; that is then a slot.",
+    );
+    say(
+        "size_mm = [320, 90]",
+        "gap_mm = 3",
+        "robot.toml, line 13: The shape of the body's opening is not clear. Give `size_mm`, `diameter_mm` or `outline_mm`.",
+    );
+    say(
+        "at_mm = [280, 100]",
+        "at_mm = [280, 100]\ntail_mm = 120",
+        "robot.toml, line 73: This plug hangs on a tail of 120\u{2009}mm; only one fixed to the board has a `fixing`.",
+    );
 }
 
 #[test]

@@ -109,6 +109,9 @@ fn usual_fixing(holes: &[MountHole]) -> Fixing {
         head: Head::Pan,
         standoff: Millimetres(0.0),
         flange: Millimetres(2.0),
+        turned: false,
+        sunk: false,
+        slides: None,
     }
 }
 
@@ -120,7 +123,25 @@ pub fn fixing(v: &View<'_>, base: &Fixing) -> Fixing {
         head: v.text("head").and_then(words::head).unwrap_or(base.head),
         standoff: v.number("standoff").map_or(base.standoff, Millimetres),
         flange: v.number("flange").map_or(base.flange, Millimetres),
+        turned: flag(v, "turned", base.turned),
+        sunk: flag(v, "sunk", base.sunk),
+        slides: slides(v).or(base.slides),
     }
+}
+
+/// A flag that keeps what the base says unless it is given.
+fn flag(v: &View<'_>, key: &str, base: bool) -> bool {
+    if v.has(key) { v.flag(key) } else { base }
+}
+
+/// The way a part slides out of its cleats.
+fn slides(v: &View<'_>) -> Option<Degrees> {
+    let word = v.text("slides").and_then(direction);
+    let along = word.and_then(|exit| match exit {
+        Exit::Along(d) => Some(d),
+        Exit::Up => None,
+    });
+    along.or(v.number("slides_angle").map(|d| Degrees(d.rem_euclid(360.0))))
 }
 
 fn terminals(
@@ -174,6 +195,11 @@ fn terminal(
             .number("room_for")
             .map_or(if matches!(fitting, Fitting::Stud(_)) { 2 } else { 1 }, |n| n as u32),
         boot: t.number("boot").map_or_else(|| words::usual_boot(fitting), Millimetres),
+        trimmed_boot: t.number("boot_trimmed").map(Millimetres),
+        screw: t.text("screw").and_then(direction).or(match fitting {
+            Fitting::ScrewClamp | Fitting::Stud(_) => Some(Exit::Up),
+            _ => None,
+        }),
         current: t.number("current").map(Amperes),
         temperature: t.number("temperature").map(Celsius),
         torque: t.number("torque").map(NewtonMetres),
@@ -331,6 +357,7 @@ fn plug_family(p: &View<'_>, gather: &mut Gather<'_>) -> Option<PlugFamily> {
         length: Millimetres(p.number("length")?),
         height: Millimetres(p.number("height")?),
         boot: Millimetres(p.number("boot").unwrap_or(10.0)),
+        trimmed_boot: p.number("boot_trimmed").map(Millimetres),
         end,
         locks: p.flag("locks"),
     })
@@ -342,6 +369,8 @@ fn reach(r: &View<'_>) -> Option<ReachNeed> {
         at: r.point("at")?,
         height: Millimetres(r.number("height").unwrap_or(0.0)),
         towards: direction(r.text("towards")?)?,
+        tilt: Degrees(r.number("tilt").unwrap_or(0.0)),
+        in_place: r.flag("in_place"),
         width: Millimetres(r.number("width")?),
         depth: Millimetres(r.number("depth")?),
         often: r.text_or_empty("often"),

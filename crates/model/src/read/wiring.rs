@@ -58,6 +58,10 @@ pub fn read(
             end_from,
             end_to,
             via,
+            pins: pins(&w),
+            slack: w.text("slack").and_then(words::slack),
+            trim_from: w.flag("trim_from"),
+            trim_to: w.flag("trim_to"),
         };
         wires.push((wire, w.text("function").and_then(words::function)));
     }
@@ -70,9 +74,21 @@ fn looms(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> (Vec<Loom>,
         let Some(name) = l.text("name") else { continue };
         names.add(name, looms.len(), l.span("name"), "loom", gather);
         b.stands(Subject::Loom(name.to_owned()), l.span("name"), gather);
-        looms.push(Loom { name: name.to_owned(), note: l.text_or_empty("note") });
+        looms.push(Loom {
+            name: name.to_owned(),
+            note: l.text_or_empty("note"),
+            pins: pins(&l),
+            slack: l.text("slack").and_then(words::slack),
+        });
     }
     (looms, names)
+}
+
+/// The corners that a wire or loom must run through.
+fn pins(v: &View<'_>) -> Vec<Pin> {
+    let pin =
+        |p: &View<'_>| Some(Pin { face: p.text("face").and_then(words::face)?, at: p.point("at")? });
+    v.tables("pins").iter().filter_map(pin).collect()
 }
 
 fn cables(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> (Vec<Cable>, Names) {

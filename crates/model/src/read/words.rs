@@ -182,6 +182,13 @@ role -> TerminalRole {
     "passive" => TerminalRole::Passive,
 });
 words!(
+/// Slack of a wire.
+slack -> Slack {
+    "fixed" => Slack::Fixed,
+    "service" => Slack::Service,
+    "moving" => Slack::Moving,
+});
+words!(
 /// Function of a wire.
 function -> Function {
     "supply" => Function::Supply,

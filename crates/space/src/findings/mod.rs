@@ -12,9 +12,9 @@ mod length_only_bounded;
 mod length_shorter_than_route;
 mod loom_squeezed;
 mod mount_blocked;
+mod order;
 mod part_near_edge;
 mod part_over_edge;
-mod order;
 mod parts_overlap;
 mod pass_through_covered;
 mod pass_through_too_full;
@@ -37,15 +37,8 @@ use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Finding, Page, Robot};
 
 /// Explanations of all kinds of findings of this crate, room by room.
-pub const PAGES: &[&[Page]] = &[
-    FACES,
-    access::PAGES,
-    bend::PAGES,
-    order::PAGES,
-    rest::PAGES,
-    routes::PAGES,
-    takeout::PAGES,
-];
+pub const PAGES: &[&[Page]] =
+    &[FACES, access::PAGES, bend::PAGES, order::PAGES, rest::PAGES, routes::PAGES, takeout::PAGES];
 
 /// What stands on the faces, and the ways of wires.
 const FACES: &[Page] = &[

@@ -82,6 +82,10 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
 fn wider(on: &Subject, shape: PassShape, area: f64) -> Remedy {
     let (key, size, word) = match shape {
         PassShape::Round(_) => ("diameter", (area * 4.0 / std::f64::consts::PI).sqrt(), "wide"),
+        PassShape::Rect { width, corner, .. } => {
+            let lost = (4.0 - std::f64::consts::PI) * corner.0 * corner.0;
+            ("length", (area + lost) / width.0, "long")
+        }
         PassShape::Slot { width, .. } => {
             let ends = std::f64::consts::PI / 4.0 * width.0 * width.0;
             ("length", (area - ends) / width.0 + width.0, "long")

@@ -2,7 +2,9 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use loomdeck_model::testing::robot;
-use loomdeck_model::{Edit, EditValue, Finding, Page, Place, PlugPlace, Remedy, Robot, Severity, Subject};
+use loomdeck_model::{
+    Edit, EditValue, Finding, Page, Place, PlugPlace, Remedy, Robot, Severity, Subject,
+};
 
 /// The robot of a text and what is found about it.
 pub fn found(text: &str) -> (Robot, Vec<Finding>) {

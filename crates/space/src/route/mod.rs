@@ -114,7 +114,7 @@ impl<'a> Router<'a> {
     fn new(robot: &'a Robot, board: &'a Board, faces: [&FaceView; 2]) -> Self {
         let widths = board.passes.iter().map(|p| match p.shape {
             PassShape::Round(d) => d.0,
-            PassShape::Slot { width, .. } => width.0,
+            PassShape::Slot { width, .. } | PassShape::Rect { width, .. } => width.0,
         });
         Self {
             robot,
