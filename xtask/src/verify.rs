@@ -57,7 +57,7 @@ pub fn set_up() -> Result<PathBuf, String> {
 /// When they cannot be run at all. Failed checks are in the counts.
 pub fn run(args: &[&str]) -> Result<Counts, String> {
     let python = set_up()?;
-    let build = ["build", "--release", "--quiet", "--workspace", "--bins"];
+    let build = ["build", "--release", "--quiet", "--workspace", "--bins", "--examples"];
     if !run::tee(run::cargo(&build))?.ok {
         return Err("the program does not build".to_owned());
     }
