@@ -1,7 +1,7 @@
 //! Geometry for tests that are not about geometry, and robots of any size.
 
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Robot, WireId};
+use loomdeck_model::{Robot, Slack, WireId};
 use loomdeck_space::{Geometry, LengthBasis, WireRun};
 
 /// Every wire as long as it was measured, half a metre where it was not; nothing tied together.
@@ -17,6 +17,8 @@ pub fn measured(robot: &Robot) -> Geometry {
                 length,
                 cut: length,
                 basis: LengthBasis::Measured,
+                alone: None,
+                slack: Slack::Service,
                 legs: Vec::new(),
                 bundles: Vec::new(),
             }

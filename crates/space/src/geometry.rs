@@ -6,9 +6,12 @@ use crate::bend::Bend;
 use crate::openings::OpeningAdvice;
 use crate::rest::Rest;
 use crate::takeout::TakeOut;
+use crate::ties::Tie;
 use loomdeck_model::part_type::Exit;
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Face, LoomId, Outline, PartId, PassId, PlugId, Point, Subject, WireId, ZoneId};
+use loomdeck_model::{
+    Face, LoomId, Outline, PartId, PassId, PlugId, Point, Slack, Subject, WireId, ZoneId,
+};
 use serde::Serialize;
 
 /// Where things are, as far as the other crates need to know.
@@ -24,6 +27,8 @@ pub struct Geometry {
     pub holes: Vec<BoardHole>,
     /// What goes through each pass-through, in the board's order.
     pub fills: Vec<PassFill>,
+    /// Passages on the faces that wires run through, front first.
+    pub gaps: Vec<Gap>,
     /// Wires that find no free way. Their run is a straight line, with [`LengthBasis::Range`].
     pub blocked: Vec<Blocked>,
     /// What hands and tools must reach.
@@ -172,6 +177,11 @@ pub struct WireRun {
     pub cut: Millimetres,
     /// How well the length is known.
     pub basis: LengthBasis,
+    /// Length of the way over the faces, round sharp corners, that it would take if no other wire were
+    /// there; `None` when it does not run over the board, shares a trunk or finds no way.
+    pub alone: Option<Millimetres>,
+    /// How much slack it is cut with.
+    pub slack: Slack,
     /// Its stretches from `from` to `to`.
     pub legs: Vec<Leg>,
     /// Stretches over which it is tied together with others; they need not cover all of it.
@@ -209,12 +219,14 @@ pub enum Leg {
         /// How far.
         height: Millimetres,
     },
-    /// Along a face.
+    /// Along a face, in its own lane. [`crate::route::path::pieces`] gives it as lines and arcs.
     Along {
         /// Which face.
         face: Face,
-        /// Corners, in the board's frame.
+        /// Corners, in the board's frame: where the straight stretches would meet.
         points: Vec<Point>,
+        /// Radius of the bend at each corner, on the wire's middle line; zero at both ends.
+        radii: Vec<Millimetres>,
     },
     /// Through an opening to the other face.
     Through {
@@ -261,6 +273,53 @@ pub struct LoomRun {
     pub trunk: Vec<TrunkStretch>,
     /// Largest diameter anywhere along it.
     pub diameter: Millimetres,
+    /// The trunk as it is laid: stretches with the same wires in one piece, bends rounded.
+    pub bodies: Vec<TrunkBody>,
+    /// Where it is tied, in order along its bodies.
+    pub ties: Vec<Tie>,
+}
+
+/// A piece of a loom with the same wires from end to end, on one face.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TrunkBody {
+    /// Which face.
+    pub face: Face,
+    /// Corners of its middle line, in the board's frame.
+    pub points: Vec<Point>,
+    /// Radius of the bend at each corner, on the middle line; zero at both ends.
+    pub radii: Vec<Millimetres>,
+    /// Wires in it, in the robot's order.
+    pub wires: Vec<WireId>,
+    /// Diameter of the bundle.
+    pub diameter: Millimetres,
+}
+
+/// A passage between two things on a face, through which wires run.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Gap {
+    /// Which face.
+    pub face: Face,
+    /// What bounds it; the board's edge is [`Subject::Board`].
+    pub between: [Subject; 2],
+    /// Where it is narrowest: on the first.
+    pub from: Point,
+    /// And on the second.
+    pub to: Point,
+    /// Free width.
+    pub room: Millimetres,
+    /// How many wires may lie on top of one another.
+    pub layers: u32,
+    /// Width that the strands in it need side by side, in one layer, with the air between them.
+    pub need: Millimetres,
+    /// Wires through it, in the robot's order.
+    pub wires: Vec<WireId>,
+}
+
+impl Gap {
+    /// Width missing when the strands lie in as many layers as they may; zero when they fit.
+    pub fn missing(&self) -> Millimetres {
+        (self.need / f64::from(self.layers.max(1)) - self.room).max(Millimetres::ZERO)
+    }
 }
 
 /// A stretch of a loom's trunk on a face.

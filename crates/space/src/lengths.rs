@@ -4,7 +4,7 @@ use crate::geometry::{Leg, LengthBasis};
 use loomdeck_model::part_type::Fitting;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::wire::EndKind;
-use loomdeck_model::{Landing, PlugId, PlugPlace, Robot, Wire, ZoneId};
+use loomdeck_model::{Landing, PlugId, PlugPlace, Robot, Slack, Wire, ZoneId};
 
 /// A length between two bounds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -98,6 +98,11 @@ pub fn end_kind(robot: &Robot, landing: Landing, chosen: Option<EndKind>) -> End
     })
 }
 
+/// Slack class of a wire: its own, else its loom's, else a loop at each end.
+pub fn slack(robot: &Robot, wire: &Wire) -> Slack {
+    wire.slack.or(wire.loom.and_then(|l| robot.looms[l.0].slack)).unwrap_or(Slack::Service)
+}
+
 /// Length to cut: installed length, less leads that the parts bring, with stripping and the
 /// builder's service slack: `service_slack` once at each end, so that each can be terminated anew.
 pub fn cut(robot: &Robot, wire: &Wire, installed: Millimetres) -> Millimetres {
@@ -131,7 +136,7 @@ pub fn of_legs(legs: &[Leg]) -> Millimetres {
     legs.iter()
         .map(|leg| match leg {
             Leg::Rise { height, .. } => *height,
-            Leg::Along { points, .. } => Millimetres(crate::route::length(points)),
+            Leg::Along { points, radii, .. } => Millimetres(crate::route::path::length(points, radii)),
             Leg::Through { depth, .. } => *depth,
             Leg::Tail { length, .. } | Leg::Body { length, .. } => *length,
         })

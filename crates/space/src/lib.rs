@@ -23,6 +23,7 @@ mod samples;
 pub mod screw;
 pub mod shape;
 pub mod takeout;
+pub mod ties;
 
 pub use findings::{PAGES, findings};
 pub use geometry::*;
@@ -45,6 +46,7 @@ pub fn study(robot: &Robot) -> Geometry {
         fills,
         wires: routes.wires,
         looms: routes.looms,
+        gaps: routes.gaps,
         blocked: routes.blocked,
     }
 }

@@ -178,7 +178,7 @@ fn spare_what_is_drawn(placer: &mut Placer, matter: &Matter<'_>, view: View) {
     }
     for run in &matter.geometry.wires {
         for leg in &run.legs {
-            if let Leg::Along { face, points } = leg
+            if let Leg::Along { face, points, .. } = leg
                 && *face == view.near()
             {
                 let w = &matter.robot.wires[run.wire.0];

@@ -45,7 +45,7 @@ fn wire(
     let stretches: Vec<Vec<Spot>> = legs
         .iter()
         .filter_map(|leg| match leg {
-            Leg::Along { face: on, points } if *on == face => Some(view.corners(points)),
+            Leg::Along { face: on, points, .. } if *on == face => Some(view.corners(points)),
             _ => None,
         })
         .filter(|p| p.len() > 1)
@@ -125,7 +125,7 @@ pub fn middle(matter: &Matter<'_>, wire: WireId) -> Option<(Face, loomdeck_model
     let run = matter.geometry.wires.iter().find(|r| r.wire == wire)?;
     let mut longest: Option<(f64, Face, loomdeck_model::Point)> = None;
     for leg in &run.legs {
-        let Leg::Along { face, points } = leg else { continue };
+        let Leg::Along { face, points, .. } = leg else { continue };
         for pair in points.windows(2) {
             let long = pair[0].distance(pair[1]);
             if longest.is_none_or(|(l, ..)| long > l + 1e-9) {

@@ -40,10 +40,20 @@ pub(crate) fn assemble(
             None => (Millimetres(bounds.most), bounds.basis()),
         };
         let cut = lengths::cut(robot, wire, length);
-        wires.push(WireRun { wire: job.wire, length, cut, basis, legs, bundles: Vec::new() });
+        let slack = lengths::slack(robot, wire);
+        wires.push(WireRun {
+            wire: job.wire,
+            length,
+            cut,
+            basis,
+            alone: None,
+            slack,
+            legs,
+            bundles: Vec::new(),
+        });
     }
     let looms = looms::bundles(robot, jobs, trees, &mut wires);
-    Routes { wires, looms, blocked }
+    Routes { wires, looms, gaps: Vec::new(), blocked }
 }
 
 /// Legs in the job's direction and the bounds of the length.
@@ -58,7 +68,11 @@ fn run(robot: &Robot, job: &Job, found: Option<&Found>) -> (Vec<Leg>, Bounds) {
         (_, Some(from), Some(to)) => {
             legs.extend(rise(from));
             let points = vec![from.at(), to.at()];
-            legs.push(Leg::Along { face: Face::BOTH[from.face()], points });
+            legs.push(Leg::Along {
+                face: Face::BOTH[from.face()],
+                points,
+                radii: vec![Millimetres::ZERO; 2],
+            });
             legs.extend(rise(to));
             let least = lengths::of_legs(&legs).0;
             bounds = Bounds { least, most: DETOUR.0 * least + DETOUR.1 };
@@ -127,7 +141,8 @@ fn opening_at(robot: &Robot, at: Point) -> Option<usize> {
 fn push_along(legs: &mut Vec<Leg>, face: usize, points: Vec<Point>) {
     let points = straightened(points);
     if points.len() > 1 && length(&points) > 0.0 {
-        legs.push(Leg::Along { face: Face::BOTH[face], points });
+        let radii = vec![Millimetres::ZERO; points.len()];
+        legs.push(Leg::Along { face: Face::BOTH[face], points, radii });
     }
 }
 
@@ -200,8 +215,9 @@ fn between_zones(robot: &Robot, a: ZoneEnd, b: ZoneEnd, legs: &mut Vec<Leg>) -> 
 fn turned(mut legs: Vec<Leg>) -> Vec<Leg> {
     legs.reverse();
     for leg in &mut legs {
-        if let Leg::Along { points, .. } = leg {
+        if let Leg::Along { points, radii, .. } = leg {
             points.reverse();
+            radii.reverse();
         }
     }
     legs

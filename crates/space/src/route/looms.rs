@@ -36,7 +36,13 @@ pub(crate) fn bundles(
 ) -> Vec<LoomRun> {
     let mut stretches: Vec<(BTreeSet<WireId>, f64)> = Vec::new();
     let mut looms: Vec<LoomRun> = (0..robot.looms.len())
-        .map(|i| LoomRun { loom: LoomId(i), trunk: Vec::new(), diameter: Millimetres::ZERO })
+        .map(|i| LoomRun {
+            loom: LoomId(i),
+            trunk: Vec::new(),
+            diameter: Millimetres::ZERO,
+            bodies: Vec::new(),
+            ties: Vec::new(),
+        })
         .collect();
     let thickness = robot.board.as_ref().map_or(0.0, |b| b.thickness.0);
     for (group, tree) in trees {

@@ -9,6 +9,7 @@ mod gates;
 mod jobs;
 mod legs;
 mod looms;
+pub mod path;
 mod scene;
 mod search;
 #[cfg(test)]
@@ -18,7 +19,7 @@ mod tree;
 pub use gates::length;
 
 use crate::faces;
-use crate::geometry::{Blocked, FaceView, LoomRun, WireRun};
+use crate::geometry::{Blocked, FaceView, Gap, LoomRun, WireRun};
 use crate::shape::{Convex, octagon, pieces, pockets};
 use gates::{Stuck, edge_gate, gates, opening_gate};
 use jobs::{End, Job};
@@ -46,6 +47,8 @@ pub struct Routes {
     pub wires: Vec<WireRun>,
     /// One per loom.
     pub looms: Vec<LoomRun>,
+    /// Passages that wires run through.
+    pub gaps: Vec<Gap>,
     /// Those without a way.
     pub blocked: Vec<Blocked>,
 }

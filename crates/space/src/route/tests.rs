@@ -42,7 +42,7 @@ fn check_laws(robot: &Robot) -> usize {
             .legs
             .iter()
             .filter_map(|leg| match leg {
-                Leg::Along { face, points } => Some((*face, points.as_slice())),
+                Leg::Along { face, points, .. } => Some((*face, points.as_slice())),
                 _ => None,
             })
             .collect();
