@@ -39,7 +39,7 @@ pub fn study(robot: &Robot) -> Geometry {
         access: access::access(robot, &faces),
         bends: bend::bends(robot, &faces),
         openings: openings::openings(robot, &routes.wires, &fills),
-        rest: rest::rest(robot, &faces),
+        rest: rest::rest(robot, &faces, &routes.wires),
         take_out: takeout::take_out(robot, &faces),
         holes: faces::holes(robot),
         faces,

@@ -1,0 +1,456 @@
+//! A thin plate on point supports, by the method of Ritz.
+//!
+//! The deflection is a polynomial of the two coordinates; its coefficients make the energy of bending less
+//! the work of the loads least, with the deflection held at zero over every support (the multipliers of
+//! these conditions are the supports' forces). Free edges need no condition of their own: least energy
+//! brings it about. Source: Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 2nd edition,
+//! articles 80 and 82 (method of Ritz; from memory); energy of bending
+//! D/2 ∫ (w_xx + w_yy)² − 2 (1 − ν) (w_xx w_yy − w_xy²).
+//!
+//! A polynomial is a little stiffer than the plate: near concentrated forces deflections come out some
+//! percent too small (the tests say how much). Lengths are mm, forces N, stresses MPa.
+
+use crate::shape::{Convex, pieces};
+use loomdeck_model::{Outline, Point};
+
+/// Highest total degree of the polynomial.
+const DEGREE: usize = 12;
+
+/// A force square to the plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Load {
+    /// Where.
+    pub at: Point,
+    /// How much, N; positive bends the plate in the direction of positive deflection.
+    pub force: f64,
+}
+
+/// What is to be bent.
+#[derive(Clone, Debug)]
+pub struct Plate<'a> {
+    /// Outline of the sheet; holes are left out of account.
+    pub outline: &'a Outline,
+    /// Bending stiffness E·t³ / 12 (1 − ν²), N·mm.
+    pub stiffness: f64,
+    /// Poisson's ratio.
+    pub poisson: f64,
+    /// Where it is held: deflection zero, free to turn.
+    pub supports: &'a [Point],
+    /// Forces.
+    pub loads: &'a [Load],
+    /// Evenly spread load, N/mm².
+    pub pressure: f64,
+}
+
+/// The plate bent.
+#[derive(Clone, Debug)]
+pub struct Bent {
+    frame: Frame,
+    stiffness: f64,
+    poisson: f64,
+    coefficients: Vec<f64>,
+    /// Force of each support on the plate, N, against the load.
+    pub reactions: Vec<f64>,
+}
+
+/// Maps the outline's box to −1..1 both ways.
+#[derive(Clone, Copy, Debug)]
+struct Frame {
+    centre: Point,
+    half: Point,
+}
+
+impl Frame {
+    fn of(outline: &Outline) -> Option<Self> {
+        let (low, high) = outline.bounds();
+        let half = Point::new((high.x - low.x) / 2.0, (high.y - low.y) / 2.0);
+        let sound = half.x > 1e-9 && half.y > 1e-9 && half.x.is_finite() && half.y.is_finite();
+        sound.then(|| Self { centre: Point::new((high.x + low.x) / 2.0, (high.y + low.y) / 2.0), half })
+    }
+    fn to_unit(self, p: Point) -> Point {
+        Point::new((p.x - self.centre.x) / self.half.x, (p.y - self.centre.y) / self.half.y)
+    }
+}
+
+/// Exponents of the products, by total degree.
+fn products() -> Vec<(usize, usize)> {
+    (0..=DEGREE).flat_map(|d| (0..=d).map(move |i| (i, d - i))).collect()
+}
+
+/// Legendre polynomials up to [`DEGREE`] with first and second derivatives at one place.
+fn legendre(x: f64) -> [[f64; 3]; DEGREE + 1] {
+    let mut p = [[0.0; 3]; DEGREE + 1];
+    p[0] = [1.0, 0.0, 0.0];
+    p[1] = [x, 1.0, 0.0];
+    for n in 1..DEGREE {
+        let (a, b) = ((2 * n + 1) as f64, n as f64);
+        let c = (n + 1) as f64;
+        // Bonnet's recursion and its derivatives.
+        p[n + 1][0] = (a * x * p[n][0] - b * p[n - 1][0]) / c;
+        p[n + 1][1] = (a * (p[n][0] + x * p[n][1]) - b * p[n - 1][1]) / c;
+        p[n + 1][2] = (a * (2.0 * p[n][1] + x * p[n][2]) - b * p[n - 1][2]) / c;
+    }
+    p
+}
+
+/// Nodes and weights of Gauss's rule on −1..1, by Newton from Chebyshev's nodes.
+fn gauss(n: usize) -> Vec<(f64, f64)> {
+    (0..n)
+        .map(|i| {
+            let mut x = (std::f64::consts::PI * (i as f64 + 0.75) / (n as f64 + 0.5)).cos();
+            let mut slope = 1.0;
+            for _ in 0..50 {
+                let (mut before, mut now) = (1.0, x);
+                for k in 1..n {
+                    let k = k as f64;
+                    (before, now) = (now, ((2.0 * k + 1.0) * x * now - k * before) / (k + 1.0));
+                }
+                slope = n as f64 * (x * now - before) / (x * x - 1.0);
+                let step = now / slope;
+                x -= step;
+                if step.abs() < 1e-15 {
+                    break;
+                }
+            }
+            (x, 2.0 / ((1.0 - x * x) * slope * slope))
+        })
+        .collect()
+}
+
+/// Bends a plate; `None` when the supports do not hold it (fewer than three, or all on one line).
+pub fn bend(plate: &Plate) -> Option<Bent> {
+    let frame = Frame::of(plate.outline)?;
+    let basis = products();
+    let (n, m) = (basis.len(), plate.supports.len());
+    if m < 3 || plate.stiffness <= 0.0 {
+        return None;
+    }
+    let (energy, even) = integrals(plate.outline, frame, plate.poisson, &basis);
+    let size = n + m;
+    let mut matrix = vec![0.0; size * size];
+    let mut right = vec![0.0; size];
+    for i in 0..n {
+        for j in 0..n {
+            matrix[i * size + j] = energy[i * n + j];
+        }
+        right[i] = plate.pressure * even[i] / plate.stiffness;
+    }
+    for load in plate.loads {
+        let values = values(frame, load.at, &basis);
+        for (r, v) in right.iter_mut().zip(values) {
+            *r += load.force * v / plate.stiffness;
+        }
+    }
+    for (k, support) in plate.supports.iter().enumerate() {
+        for (i, v) in values(frame, *support, &basis).into_iter().enumerate() {
+            matrix[i * size + n + k] = v;
+            matrix[(n + k) * size + i] = v;
+        }
+    }
+    let solved = solve(matrix, right)?;
+    let reactions = solved[n..].iter().map(|r| r * plate.stiffness).collect();
+    Some(Bent {
+        frame,
+        stiffness: plate.stiffness,
+        poisson: plate.poisson,
+        coefficients: solved[..n].to_vec(),
+        reactions,
+    })
+}
+
+/// Values of the products at a place.
+fn values(frame: Frame, at: Point, basis: &[(usize, usize)]) -> Vec<f64> {
+    let p = frame.to_unit(at);
+    let (px, py) = (legendre(p.x), legendre(p.y));
+    basis.iter().map(|(i, j)| px[*i][0] * py[*j][0]).collect()
+}
+
+/// Second derivatives of all products at one place of the unit square, in mm.
+fn curvatures(frame: Frame, p: Point, basis: &[(usize, usize)]) -> Vec<[f64; 3]> {
+    let (px, py) = (legendre(p.x), legendre(p.y));
+    let (a, b) = (frame.half.x, frame.half.y);
+    basis
+        .iter()
+        .map(|&(i, j)| {
+            [px[i][2] * py[j][0] / (a * a), px[i][0] * py[j][2] / (b * b), px[i][1] * py[j][1] / (a * b)]
+        })
+        .collect()
+}
+
+/// ∫ of the energy of each pair of products (for stiffness one), and of each product, over the outline.
+fn integrals(
+    outline: &Outline,
+    frame: Frame,
+    poisson: f64,
+    basis: &[(usize, usize)],
+) -> (Vec<f64>, Vec<f64>) {
+    let n = basis.len();
+    let mut energy = vec![0.0; n * n];
+    let mut even = vec![0.0; n];
+    let rule = gauss(DEGREE + 1);
+    for (at, weight) in places(outline, &rule) {
+        let unit = frame.to_unit(at);
+        let k = curvatures(frame, unit, basis);
+        for (e, v) in even.iter_mut().zip(values(frame, at, basis)) {
+            *e += weight * v;
+        }
+        for i in 3..n {
+            let [xx, yy, xy] = k[i];
+            // What the pair's energy is made of, gathered for the inner loop.
+            let (gx, gy) = (weight * (xx + poisson * yy), weight * (yy + poisson * xx));
+            let gt = weight * 2.0 * (1.0 - poisson) * xy;
+            let row = &mut energy[i * n + 3..i * n + i + 1];
+            for (e, c) in row.iter_mut().zip(&k[3..]) {
+                *e += gx * c[0] + gy * c[1] + gt * c[2];
+            }
+        }
+    }
+    for i in 0..n {
+        for j in i + 1..n {
+            energy[i * n + j] = energy[j * n + i];
+        }
+    }
+    (energy, even)
+}
+
+/// Places and weights that integrate the products' energies exactly over the outline.
+fn places(outline: &Outline, rule: &[(f64, f64)]) -> Vec<(Point, f64)> {
+    let mut out = Vec::new();
+    for piece in pieces(outline) {
+        match upright_box(&piece) {
+            Some((low, high)) => {
+                let (w, h) = (high.x - low.x, high.y - low.y);
+                for (u, a) in rule {
+                    for (v, b) in rule {
+                        let at = Point::new(low.x + w * (u + 1.0) / 2.0, low.y + h * (v + 1.0) / 2.0);
+                        out.push((at, a * b * w * h / 4.0));
+                    }
+                }
+            }
+            None => {
+                let c = &piece.corners;
+                (1..c.len().saturating_sub(1))
+                    .for_each(|i| triangle([c[0], c[i], c[i + 1]], rule, &mut out));
+            }
+        }
+    }
+    out
+}
+
+fn upright_box(piece: &Convex) -> Option<(Point, Point)> {
+    let on_box = |p: &Point| {
+        (p.x == piece.low.x || p.x == piece.high.x) && (p.y == piece.low.y || p.y == piece.high.y)
+    };
+    (piece.corners.len() == 4 && piece.corners.iter().all(on_box)).then_some((piece.low, piece.high))
+}
+
+/// The square's rule squeezed into a triangle.
+fn triangle(t: [Point; 3], rule: &[(f64, f64)], out: &mut Vec<(Point, f64)>) {
+    let (p, q) =
+        (Point::new(t[1].x - t[0].x, t[1].y - t[0].y), Point::new(t[2].x - t[1].x, t[2].y - t[1].y));
+    let twice = (p.x * q.y - p.y * q.x).abs();
+    for (u, a) in rule {
+        for (v, b) in rule {
+            let (s, r) = ((u + 1.0) / 2.0, (v + 1.0) / 2.0);
+            let at = Point::new(t[0].x + s * (p.x + r * q.x), t[0].y + s * (p.y + r * q.y));
+            out.push((at, a * b / 4.0 * s * twice));
+        }
+    }
+}
+
+/// Solves a dense system by elimination with the largest pivot of each column; `None` when it has none.
+fn solve(mut a: Vec<f64>, mut b: Vec<f64>) -> Option<Vec<f64>> {
+    let n = b.len();
+    let largest = a.iter().fold(0.0f64, |m, x| m.max(x.abs()));
+    for c in 0..n {
+        let pivot = (c..n).max_by(|i, j| a[i * n + c].abs().total_cmp(&a[j * n + c].abs()))?;
+        let value = a[pivot * n + c];
+        if value.abs() < 1e-13 * largest.min(1.0) || !value.is_finite() {
+            return None;
+        }
+        if pivot != c {
+            for k in 0..n {
+                a.swap(pivot * n + k, c * n + k);
+            }
+            b.swap(pivot, c);
+        }
+        let (upper, lower) = a.split_at_mut((c + 1) * n);
+        let row = &upper[c * n..];
+        for (r, line) in lower.chunks_exact_mut(n).enumerate() {
+            let factor = line[c] / value;
+            if factor != 0.0 {
+                for (x, y) in line[c..].iter_mut().zip(&row[c..]) {
+                    *x -= factor * y;
+                }
+                b[c + 1 + r] -= factor * b[c];
+            }
+        }
+    }
+    for c in (0..n).rev() {
+        let rest: f64 = (c + 1..n).map(|k| a[c * n + k] * b[k]).sum();
+        b[c] = (b[c] - rest) / a[c * n + c];
+    }
+    b.iter().all(|x| x.is_finite()).then_some(b)
+}
+
+impl Bent {
+    /// Deflection at a place, mm.
+    pub fn deflection(&self, at: Point) -> f64 {
+        values(self.frame, at, &products()).iter().zip(&self.coefficients).map(|(v, c)| v * c).sum()
+    }
+
+    /// Largest bending moment per width at a place in any direction, N (N·mm per mm).
+    pub fn moment(&self, at: Point) -> f64 {
+        let k = curvatures(self.frame, self.frame.to_unit(at), &products());
+        let sum = k
+            .iter()
+            .zip(&self.coefficients)
+            .fold([0.0; 3], |s, (k, c)| [s[0] + k[0] * c, s[1] + k[1] * c, s[2] + k[2] * c]);
+        let (d, nu) = (self.stiffness, self.poisson);
+        let (mx, my) = (d * (sum[0] + nu * sum[1]), d * (sum[1] + nu * sum[0]));
+        let mxy = d * (1.0 - nu) * sum[2];
+        let (middle, radius) = ((mx + my) / 2.0, ((mx - my) / 2.0).hypot(mxy));
+        (middle + radius).abs().max((middle - radius).abs())
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    const SIDE: f64 = 400.0;
+
+    fn square() -> Outline {
+        Outline::rectangle(Point::new(-30.0, 20.0), SIDE, SIDE)
+    }
+
+    fn bent(outline: &Outline, supports: &[Point], loads: &[Load], pressure: f64, poisson: f64) -> Bent {
+        bend(&Plate { outline, stiffness: 1e5, poisson, supports, loads, pressure }).unwrap()
+    }
+
+    fn middle(o: &Outline) -> Point {
+        let (low, high) = o.bounds();
+        Point::new((low.x + high.x) / 2.0, (low.y + high.y) / 2.0)
+    }
+
+    /// Points along all four edges.
+    fn edges(o: &Outline, each: usize) -> Vec<Point> {
+        let (low, high) = o.bounds();
+        let mut out = Vec::new();
+        for k in 0..each {
+            let t = k as f64 / each as f64;
+            let (x, y) = (low.x + t * (high.x - low.x), low.y + t * (high.y - low.y));
+            out.extend([Point::new(x, low.y), Point::new(high.x, y)]);
+            out.extend([Point::new(high.x + low.x - x, high.y), Point::new(low.x, high.y + low.y - y)]);
+        }
+        out
+    }
+
+    /// Navier's double series for a simply supported rectangle under even load: the deflection of its
+    /// middle as a multiple of q·a⁴/D.
+    fn navier(ratio: f64) -> f64 {
+        let mut w = 0.0;
+        for m in (1..200).step_by(2) {
+            for n in (1..200).step_by(2) {
+                let (m, n) = (f64::from(m), f64::from(n));
+                let sign = if ((m + n) as i32 / 2 - 1) % 2 == 0 { 1.0 } else { -1.0 };
+                w += sign / (m * n * (m * m + n * n / (ratio * ratio)).powi(2));
+            }
+        }
+        16.0 / std::f64::consts::PI.powi(6) * w
+    }
+
+    /// Published: 0.0444 q·b⁴/(E·t³) for a square with ν = 0.3, 0.1110 for two to one (Roark's Formulas
+    /// for Stress and Strain, 7th edition, table 11.4, case 1a); 0.00406 q·a⁴/D (Timoshenko, table 8).
+    #[test]
+    fn simply_supported_plates_as_printed() {
+        let per_d = |alpha: f64| alpha / (12.0 * (1.0 - 0.09));
+        assert!((navier(1.0) / 0.00406 - 1.0).abs() < 0.002, "{}", navier(1.0));
+        for (ratio, printed) in [(1.0, 0.0444), (1.4, 0.0770), (2.0, 0.1110)] {
+            assert!((navier(ratio) / per_d(printed) - 1.0).abs() < 0.004, "{ratio}");
+            let o = Outline::rectangle(Point::new(7.0, -3.0), SIDE, SIDE * ratio);
+            let b = bent(&o, &edges(&o, 13), &[], 1e-3, 0.3);
+            let w = b.deflection(middle(&o)) * 1e5 / (1e-3 * SIDE.powi(4));
+            assert!((w / per_d(printed) - 1.0).abs() < 0.01, "{ratio}: {w} {}", per_d(printed));
+        }
+    }
+
+    /// The same square loaded in its middle: 0.1267 P·b²/(E·t³) for a small spot (Roark, case 1b), which is
+    /// 0.0116 P·a²/D (Timoshenko, table 23). A polynomial is too stiff under a point force.
+    #[test]
+    fn a_force_in_the_middle_as_printed() {
+        let o = square();
+        let load = [Load { at: middle(&o), force: 10.0 }];
+        let b = bent(&o, &edges(&o, 13), &load, 0.0, 0.3);
+        let w = b.deflection(middle(&o)) * 1e5 / (10.0 * SIDE * SIDE);
+        assert!(w / 0.0116 < 1.002 && w / 0.0116 > 0.97, "{w}");
+    }
+
+    /// Held at its four corners only: 0.0257 q·a⁴/D in the middle with ν = 0.25, moment 0.1109 q·a² there
+    /// (Timoshenko, article 47; from memory).
+    #[test]
+    fn held_at_four_corners_as_printed() {
+        let o = square();
+        let b = bent(&o, &o.0, &[], 1e-3, 0.25);
+        let w = b.deflection(middle(&o)) * 1e5 / (1e-3 * SIDE.powi(4));
+        assert!((w / 0.0257 - 1.0).abs() < 0.01, "{w}");
+        let m = b.moment(middle(&o)) / (1e-3 * SIDE * SIDE);
+        assert!((m / 0.1109 - 1.0).abs() < 0.01, "{m}");
+        // The four corners share the load, and together they carry all of it.
+        let quarter = 1e-3 * SIDE * SIDE / 4.0;
+        assert!(b.reactions.iter().all(|r| (r / quarter - 1.0).abs() < 1e-6), "{:?}", b.reactions);
+    }
+
+    /// A strip on both ends is a beam: 5 q·L⁴/(384 E·I), with ν = 0.
+    #[test]
+    fn a_strip_is_a_beam() {
+        let o = Outline::rectangle(Point::new(0.0, 0.0), 500.0, 50.0);
+        let b = bent(&o, &o.0, &[], 1e-3, 0.0);
+        let beam = 5.0 * 1e-3 * 500f64.powi(4) / (384.0 * 1e5);
+        let w = b.deflection(Point::new(250.0, 25.0));
+        // Its ends are held at their corners only, and bend a little across.
+        assert!((w / beam - 1.0).abs() < 0.01, "{w} {beam}");
+    }
+
+    /// Cutting a rectangle in an L and back again changes nothing; nor does an L held as one.
+    #[test]
+    fn an_outline_in_pieces_is_integrated_whole() {
+        let p = |x, y| Point::new(x, y);
+        // A corner as thin as can be taken out: the pieces are triangles.
+        let whole = Outline::rectangle(p(0.0, 0.0), 300.0, 200.0);
+        let nicked = Outline(vec![
+            p(0.0, 0.0),
+            p(300.0, 0.0),
+            p(300.0, 199.999),
+            p(299.999, 199.999),
+            p(299.999, 200.0),
+            p(0.0, 200.0),
+        ]);
+        let supports = [p(10.0, 10.0), p(290.0, 15.0), p(20.0, 190.0), p(280.0, 180.0)];
+        let loads = [Load { at: p(120.0, 90.0), force: 8.0 }];
+        let (a, b) =
+            (bent(&whole, &supports, &loads, 1e-4, 0.4), bent(&nicked, &supports, &loads, 1e-4, 0.4));
+        let at = p(150.0, 100.0);
+        assert!((a.deflection(at) / b.deflection(at) - 1.0).abs() < 1e-6);
+        let total: f64 = a.reactions.iter().sum();
+        assert!((total - 8.0 - 1e-4 * 60_000.0).abs() < 1e-6, "{total}");
+    }
+
+    #[test]
+    fn a_hinge_is_no_support() {
+        let o = square();
+        let (low, high) = o.bounds();
+        let line = [low, Point::new((low.x + high.x) / 2.0, (low.y + high.y) / 2.0), high];
+        let plate = Plate {
+            outline: &o,
+            stiffness: 1e5,
+            poisson: 0.3,
+            supports: &line,
+            loads: &[],
+            pressure: 1e-3,
+        };
+        assert!(bend(&plate).is_none_or(|b| b.deflection(o.0[1]).abs() > 1e6));
+        assert!(bend(&Plate { supports: &line[..2], ..plate }).is_none());
+    }
+}
