@@ -152,7 +152,7 @@ impl File {
                 };
                 self.circle(&layer_name(operation, &bit), hole.at, d.0 / 2.0);
             }
-            HoleShape::Slot { length, width, turn } => {
+            HoleShape::Slot { length, width, turn } | HoleShape::Rect { length, width, turn, .. } => {
                 self.slot("OPENING-SLOT", hole.at, length.0, width.0, turn.0);
             }
         }

@@ -35,10 +35,13 @@ pub fn study(robot: &Robot, geometry: &Geometry) -> Making {
     let wants = holes::wanted(robot);
     let (holes, place_of) = holes::holes(robot);
     let cuts = cutting::cuts(robot, geometry);
+    let datum = robot.board.as_ref().map(holes::datum).unwrap_or_default();
+    let threads = stacks::countersunk_threads(robot, &holes);
+    let plan = robot.board.as_ref().map(|b| plan::plan(b, &datum, &holes, &threads)).unwrap_or_default();
     let mut making = Making {
-        datum: robot.board.as_ref().map(holes::datum).unwrap_or_default(),
-        drilling: holes::drilling(&holes),
-        plan: plan::Plan::default(),
+        datum,
+        drilling: plan::drilling(&plan, holes.len()),
+        plan,
         fasteners: stacks::stacks(robot, &wants, &place_of),
         cables: cutting::cables(robot, &cuts),
         wiring: wiring::steps(robot, geometry),

@@ -67,7 +67,7 @@ impl Datum {
     }
 }
 
-/// One hole, or one opening cut as a slot.
+/// One hole, or one opening cut as a slot or rectangle.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Hole {
     /// Centre, in the board's frame.
@@ -78,6 +78,8 @@ pub struct Hole {
     pub shape: HoleShape,
     /// Of a slot: distances of the centres of its two end holes from the two datum edges, mm.
     pub ends_from_datum: Option<[Point; 2]>,
+    /// Of a rectangle: the same for its four corner holes.
+    pub corners_from_datum: Option<[Point; 4]>,
     /// Depth, when it does not go through.
     pub depth: Option<Millimetres>,
     /// The face it is drilled from.
@@ -95,18 +97,38 @@ pub struct Hole {
 }
 
 impl Hole {
-    /// Finished diameter, or width of a slot.
+    /// Finished diameter, or width of a slot or rectangle.
     pub const fn diameter(&self) -> Millimetres {
         match self.shape {
             HoleShape::Round(d) => d,
-            HoleShape::Slot { width, .. } => width,
+            HoleShape::Slot { width, .. } | HoleShape::Rect { width, .. } => width,
         }
     }
-    /// The bit that gives it its final size (of a slot: its ends).
+    /// Full length along its long axis: of a round hole its diameter.
+    pub const fn length(&self) -> Millimetres {
+        match self.shape {
+            HoleShape::Round(d) => d,
+            HoleShape::Slot { length, .. } | HoleShape::Rect { length, .. } => length,
+        }
+    }
+    /// The bit that gives it its final size (of a slot: its ends; of a rectangle: its corners).
     pub fn bit(&self) -> Option<Bit> {
         self.work.iter().rev().find_map(|w| match *w {
-            Work::Drill { bit, .. } | Work::Opening { bit, .. } => Some(bit),
-            Work::EndHoles { bit, .. } => Some(bit),
+            Work::Drill { bit, .. }
+            | Work::Opening { bit }
+            | Work::EndHoles { bit, .. }
+            | Work::CornerHoles { bit, .. } => Some(bit),
+            _ => None,
+        })
+    }
+    /// It is sawn out between smaller holes.
+    pub const fn is_sawn(&self) -> bool {
+        matches!(self.shape, HoleShape::Slot { .. } | HoleShape::Rect { .. })
+    }
+    /// The pocket for a captive nut: the face it is bored from.
+    pub fn pocket_face(&self) -> Option<Face> {
+        self.work.iter().find_map(|w| match w {
+            Work::Pocket { face, .. } => Some(*face),
             _ => None,
         })
     }
@@ -126,6 +148,17 @@ pub enum HoleShape {
         width: Millimetres,
         /// Counter-clockwise from x, as seen from the front.
         turn: Degrees,
+    },
+    /// Rectangle with rounded corners.
+    Rect {
+        /// Along its long axis.
+        length: Millimetres,
+        /// Across.
+        width: Millimetres,
+        /// Counter-clockwise from x, as seen from the front.
+        turn: Degrees,
+        /// Radius of its corners as they are cut; zero: filed square.
+        corner: Millimetres,
     },
 }
 
@@ -171,10 +204,12 @@ pub enum Work {
         face: Face,
         /// Diameter at the face.
         diameter: Millimetres,
-        /// Depth.
+        /// Depth of the cone, from the face to the rim of the hole.
         depth: Millimetres,
         /// Full angle of the cone.
         angle: Degrees,
+        /// How far the largest head of the standard then lies below the face.
+        below: Millimetres,
     },
     /// Drill the two ends of a slot.
     EndHoles {
@@ -183,10 +218,35 @@ pub enum Work {
         /// Centres of the two ends, in the board's frame.
         ends: [Point; 2],
     },
-    /// Saw out what is left between the end holes.
+    /// Drill the four corners of a rectangle.
+    CornerHoles {
+        /// Bit.
+        bit: Bit,
+        /// Centres, in the board's frame.
+        corners: [Point; 4],
+        /// The corners are filed square afterwards.
+        square: bool,
+    },
+    /// Drill a hole inside an opening for the saw's blade.
+    EntryHole {
+        /// Bit.
+        bit: Bit,
+        /// Centre, in the board's frame.
+        at: Point,
+    },
+    /// Saw out what is left between the end or corner holes.
     Saw,
     /// File the edges straight.
     File,
+    /// Bore a flat-bottomed pocket in which a captive nut lies flush.
+    Pocket {
+        /// From this face.
+        face: Face,
+        /// Diameter.
+        diameter: Millimetres,
+        /// Depth.
+        depth: Millimetres,
+    },
     /// Press or melt the insert in.
     SetInsert {
         /// From this face.
@@ -199,6 +259,11 @@ pub enum Work {
     },
     /// Take the burr off both edges.
     Deburr,
+    /// Break the edges that wires lie on.
+    EdgeRelief {
+        /// To this radius.
+        radius: Millimetres,
+    },
 }
 
 /// What holds a part at one hole: screw, washers, nut or insert, standoff.

@@ -237,6 +237,11 @@ fn grommets(robot: &Robot, making: &Making) -> Vec<ShoppingLine> {
             exact(length, unit),
             exact(width, unit)
         ),
+        (HoleShape::Rect { length, width, .. }, _) => format!(
+            "edge trim for an opening {} × {}, board {thick}",
+            exact(length, unit),
+            exact(width, unit)
+        ),
     };
     let counted = count(making.holes.iter().filter(fitted).map(size));
     counted.into_iter().map(|(item, n)| pieces("grommets", item, n, Spare::None, "")).collect()

@@ -1,8 +1,8 @@
 //! What holds each part at each of its holes. How long the screw is, [`held`] decides.
 
 use crate::holes::Want;
-use crate::making::{Piece, ScrewChoice, Stack};
-use loomdeck_model::part_type::{Fixing, FixingStyle, Thread};
+use crate::making::{Hole, Piece, ScrewChoice, Stack, Work};
+use loomdeck_model::part_type::{Fixing, FixingStyle, Head, Thread};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, Place, PlugPlace, Robot, Subject};
 use loomdeck_space::held;
@@ -23,6 +23,16 @@ pub fn stacks(robot: &Robot, wants: &[Want], place_of: &[usize]) -> Vec<Stack> {
         stacks.extend(fixing.and_then(|f| stack(f, want, board.thickness, *hole)));
     }
     stacks
+}
+
+/// By hole, the thread of the countersunk screw whose seat it has.
+pub fn countersunk_threads(robot: &Robot, holes: &[Hole]) -> Vec<Option<Thread>> {
+    let sunk = |hole: &Hole| hole.work.iter().any(|w| matches!(w, Work::Countersink { .. }));
+    let thread = |hole: &Hole| {
+        let fixings = hole.uses.iter().filter_map(|u| fixing_of(robot, &u.subject));
+        fixings.filter(|f| f.head == Head::Countersunk).find_map(|f| f.thread)
+    };
+    holes.iter().map(|h| if sunk(h) { thread(h) } else { None }).collect()
 }
 
 /// How a part or a fixed plug is held.
@@ -92,7 +102,6 @@ pub fn standoff_fits(fixing: &Fixing, thread: Thread, board: Millimetres) -> boo
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use loomdeck_model::part_type::Head;
 
     #[test]
     fn pieces_go_on_in_order() {

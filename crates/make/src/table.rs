@@ -2,9 +2,10 @@
 
 use crate::csv::{Cell, Table};
 use crate::making::{ColourBasis, Cut, Hole, HoleShape, Making, Stack, Work};
+use crate::plan::{Speed, Stage, Stop};
 use crate::shopping::{cable_word, piece_word};
-use loomdeck_model::units::{MM_PER_INCH, Millimetres};
-use loomdeck_model::{Face, LengthUnit, Robot};
+use loomdeck_model::units::{Degrees, MM_PER_INCH, Millimetres};
+use loomdeck_model::{Face, LengthUnit, Point, Robot};
 
 /// Headings in both units, where they differ.
 struct Columns<'a>(LengthUnit, &'a [(&'static str, &'static str)]);
@@ -30,6 +31,7 @@ fn whole(n: usize) -> Cell {
 pub fn all(robot: &Robot, making: &Making, unit: LengthUnit) -> Vec<Table> {
     vec![
         holes(making, unit),
+        drill_plan(making, unit),
         fasteners(making, unit),
         cutlist(robot, making, unit),
         shopping(making, unit),
@@ -48,6 +50,7 @@ pub fn holes(making: &Making, unit: LengthUnit) -> Table {
             ("y_mm", "y_in"),
             ("diameter_mm", "diameter_in"),
             ("length_mm", "length_in"),
+            ("corner_mm", "corner_in"),
             ("turn_deg", "turn_deg"),
             ("end_1_x_mm", "end_1_x_in"),
             ("end_1_y_mm", "end_1_y_in"),
@@ -70,9 +73,13 @@ pub fn holes(making: &Making, unit: LengthUnit) -> Table {
 }
 
 fn hole_row(number: usize, drilled: usize, hole: &Hole, unit: LengthUnit) -> Vec<Cell> {
-    let (slot_length, turn) = match hole.shape {
-        HoleShape::Round(_) => (Cell::Empty, Cell::Empty),
-        HoleShape::Slot { length: l, turn, .. } => (length(unit, l), Cell::Number(turn.0, 1)),
+    let degrees = |turn: Degrees| Cell::Number(turn.0, 1);
+    let (long, corner, turn) = match hole.shape {
+        HoleShape::Round(_) => (Cell::Empty, Cell::Empty, Cell::Empty),
+        HoleShape::Slot { length: l, turn, .. } => (length(unit, l), Cell::Empty, degrees(turn)),
+        HoleShape::Rect { length: l, corner, turn, .. } => {
+            (length(unit, l), length(unit, corner), degrees(turn))
+        }
     };
     let mut row = vec![
         whole(number),
@@ -80,7 +87,8 @@ fn hole_row(number: usize, drilled: usize, hole: &Hole, unit: LengthUnit) -> Vec
         length(unit, Millimetres(hole.from_datum.x)),
         length(unit, Millimetres(hole.from_datum.y)),
         length(unit, hole.diameter()),
-        slot_length,
+        long,
+        corner,
         turn,
     ];
     row.extend(match hole.ends_from_datum {
@@ -97,6 +105,62 @@ fn hole_row(number: usize, drilled: usize, hole: &Hole, unit: LengthUnit) -> Vec
     row
 }
 
+/// The drill plan: a row for each stop, in order.
+pub fn drill_plan(making: &Making, unit: LengthUnit) -> Table {
+    let columns = Columns(
+        unit,
+        &[
+            ("stage", "stage"),
+            ("operation", "operation"),
+            ("board", "board"),
+            ("turn_over_first", "turn_over_first"),
+            ("tool", "tool"),
+            ("slow_rpm", "slow_rpm"),
+            ("fast_rpm", "fast_rpm"),
+            ("stop", "stop"),
+            ("hole", "hole"),
+            ("piece", "piece"),
+            ("x_mm", "x_in"),
+            ("y_mm", "y_in"),
+            ("diameter_mm", "diameter_in"),
+            ("depth_mm", "depth_in"),
+            ("travel_mm", "travel_in"),
+        ],
+    );
+    let rows = making.plan.stages.iter().flat_map(|s| stage_rows(s, making.datum.at, unit)).collect();
+    Table { name: "drill-plan", columns: columns.named(), rows }
+}
+
+fn stage_rows(stage: &Stage, datum: Point, unit: LengthUnit) -> Vec<Vec<Cell>> {
+    let mut travel = 0.0;
+    let mut here = datum;
+    let row = |(i, stop): (usize, &Stop)| {
+        travel += here.distance(stop.at);
+        here = stop.at;
+        let size = |l: Option<Millimetres>| l.map_or(Cell::Empty, |l| length(unit, l));
+        let rpm =
+            |of: fn(&Speed) -> f64| stage.speed.as_ref().map_or(Cell::Empty, |s| Cell::Number(of(s), 0));
+        vec![
+            whole(stage.number),
+            Cell::text(stage.operation.word()),
+            Cell::text(stage.lies.word()),
+            Cell::text(if stage.turn_over && i == 0 { "yes" } else { "" }),
+            Cell::text(stage.tool.word(unit)),
+            rpm(|s| s.slow),
+            rpm(|s| s.fast),
+            whole(i + 1),
+            stop.hole.map_or_else(|| Cell::text("outer edge"), |h| whole(h + 1)),
+            whole(stop.piece + 1),
+            length(unit, Millimetres(stop.from_datum.x)),
+            length(unit, Millimetres(stop.from_datum.y)),
+            size(stop.diameter),
+            size(stop.depth),
+            length(unit, Millimetres(travel)),
+        ]
+    };
+    stage.stops.iter().enumerate().map(row).collect()
+}
+
 /// What a hole is for, in words.
 pub fn use_words(hole: &Hole) -> String {
     let each = |u: &crate::making::HoleUse| format!("{}: {}", u.subject.name(), u.what);
@@ -105,11 +169,22 @@ pub fn use_words(hole: &Hole) -> String {
 
 /// What to do at a hole, in words, in order.
 pub fn work_words(hole: &Hole, unit: LengthUnit) -> String {
-    let word = |work: &Work| match (work, hole.ends_from_datum) {
-        (Work::EndHoles { .. }, Some(ends)) => {
-            format!("{} at {}", work_word(work, unit), ends.map(|e| place_word(e, unit)).join(" and "))
+    let places = |work: &Work| match work {
+        Work::EndHoles { .. } => hole.ends_from_datum.map_or_else(Vec::new, |e| e.to_vec()),
+        Work::CornerHoles { .. } => hole.corners_from_datum.map_or_else(Vec::new, |c| c.to_vec()),
+        // In the middle of its opening.
+        Work::EntryHole { .. } => vec![hole.from_datum],
+        _ => Vec::new(),
+    };
+    let word = |work: &Work| {
+        let words: Vec<String> = places(work).into_iter().map(|p| place_word(p, unit)).collect();
+        match words.as_slice() {
+            [] => work_word(work, unit),
+            [one] => format!("{} at {one}", work_word(work, unit)),
+            [first @ .., last] => {
+                format!("{} at {} and {last}", work_word(work, unit), first.join(", "))
+            }
         }
-        _ => work_word(work, unit),
     };
     let mut words: Vec<String> = hole.work.iter().map(word).collect();
     if hole.registration {
@@ -119,7 +194,7 @@ pub fn work_words(hole: &Hole, unit: LengthUnit) -> String {
 }
 
 /// Distances from the two datum edges: `x 303 mm y 282 mm`.
-fn place_word(at: loomdeck_model::Point, unit: LengthUnit) -> String {
+fn place_word(at: Point, unit: LengthUnit) -> String {
     format!("x {} y {}", exact(Millimetres(at.x), unit), exact(Millimetres(at.y), unit))
 }
 
@@ -149,19 +224,31 @@ pub fn work_word(work: &Work, unit: LengthUnit) -> String {
             format!("drill {bit}, {} deep ({fit})", length_word(unit, *d))
         }
         Work::Opening { bit } => format!("{bit}, half from each face"),
-        Work::Countersink { face, diameter, depth, angle } => format!(
-            "countersink {}° from the {} to {} across, {} deep",
+        Work::Countersink { face, diameter, depth, angle, below } => format!(
+            "countersink {}° from the {} to {} across, {} deep (head {} below the face)",
             angle.0,
             face.word(),
             length_word(unit, *diameter),
-            length_word(unit, *depth)
+            length_word(unit, *depth),
+            length_word(unit, *below)
         ),
         Work::EndHoles { bit, .. } => format!("end holes {bit}"),
+        Work::CornerHoles { bit, .. } => format!("corner holes {bit}"),
+        Work::EntryHole { bit, .. } => format!("hole for the saw's blade {bit}"),
+        Work::Pocket { face, diameter, depth } => format!(
+            "bore a pocket {} across and {} deep from the {} before the hole",
+            exact(*diameter, unit),
+            length_word(unit, *depth),
+            face.word()
+        ),
         Work::Saw => "saw between them".to_owned(),
         Work::File => "file straight".to_owned(),
         Work::SetInsert { face } => format!("set the insert from the {}", face.word()),
         Work::SetNut { face } => format!("fix the captive nut on the {}", face.word()),
         Work::Deburr => "deburr".to_owned(),
+        Work::EdgeRelief { radius } => {
+            format!("round the edges to {}", length_word(unit, *radius))
+        }
     }
 }
 

@@ -84,6 +84,7 @@ fn tables_have_a_row_for_everything_and_as_many_cells_as_headings() {
             let screws = making.fasteners.iter().map(|s| s.screws.len()).sum();
             let expected = [
                 making.holes.len(),
+                making.plan.stages.iter().map(|s| s.stops.len()).sum(),
                 screws,
                 making.cuts.len(),
                 making.shopping.len(),

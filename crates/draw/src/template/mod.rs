@@ -17,7 +17,7 @@ use crate::labels::{Block, Form, Placed, Placer, Wish};
 use crate::palette::Theme;
 use crate::svg::Spot;
 use crate::text;
-use loomdeck_make::{Hole, HoleShape, Work};
+use loomdeck_make::{Hole, Work};
 use loomdeck_model::{Face, LengthUnit};
 
 /// A page of a template: an SVG of exactly the size of its sheet.
@@ -88,6 +88,7 @@ pub fn worked_from(hole: &Hole, face: Face) -> bool {
     hole.side == face
         || hole.work.iter().any(|w| match w {
             Work::Countersink { face: on, .. }
+            | Work::Pocket { face: on, .. }
             | Work::SetInsert { face: on }
             | Work::SetNut { face: on } => *on == face,
             _ => false,
@@ -121,10 +122,7 @@ fn labels(matter: &Matter<'_>, face: Face, bounds: Block) -> Vec<(usize, Placed,
     let holes = &matter.making.holes;
     let mut placer = Placer::new(bounds.grown(-0.5), 0.8);
     for hole in holes.iter().filter(|h| shows_on(h, face)) {
-        let across = match hole.shape {
-            HoleShape::Round(d) => d.0,
-            HoleShape::Slot { length, .. } => length.0,
-        };
+        let across = hole.length().0;
         let rings = if hole.registration { REGISTRATION } else { 0.0 };
         // The cross reaches beyond the rim and stays free as well.
         let free = 2.0 * (across / 2.0 + rings).max(mark_reach(hole)) + 1.4;

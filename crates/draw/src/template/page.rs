@@ -218,8 +218,8 @@ impl Shifted<'_, '_> {
         canvas.group("openings");
         for pass in &board.passes {
             let centre = self.template.view.spot(pass.at);
-            let (PassShape::Slot { length, width, turn }
-            | PassShape::Rect { length, width, turn, .. }) = pass.shape
+            let (PassShape::Slot { length, width, turn } | PassShape::Rect { length, width, turn, .. }) =
+                pass.shape
             else {
                 continue;
             };

@@ -107,7 +107,7 @@ fn unsold(hole: &Hole, unit: LengthUnit) -> Option<Finding> {
         (Subject::Pass(_), shape) => {
             let key = match shape {
                 crate::making::HoleShape::Round(_) => "diameter",
-                crate::making::HoleShape::Slot { .. } => "width",
+                crate::making::HoleShape::Slot { .. } | crate::making::HoleShape::Rect { .. } => "width",
             };
             let edit = Edit::Set {
                 on: wanted.subject.clone(),

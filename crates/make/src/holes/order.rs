@@ -1,4 +1,4 @@
-//! Which holes register the other face's template, and in which order all are drilled.
+//! Which holes register the other face's template.
 
 use crate::making::{Hole, HoleShape};
 use loomdeck_model::Point;
@@ -12,7 +12,10 @@ pub fn mark_registration(holes: &mut [Hole]) {
     let fit: Vec<usize> = (0..holes.len())
         .filter(|i| {
             let h = &holes[*i];
-            h.depth.is_none() && matches!(h.shape, HoleShape::Round(d) if d.0 <= PIN)
+            // A pocketed hole gets its size only from the pocket's face.
+            h.depth.is_none()
+                && h.pocket_face().is_none()
+                && matches!(h.shape, HoleShape::Round(d) if d.0 <= PIN)
         })
         .collect();
     let hull = hull(&fit, |i| holes[i].at);
@@ -61,22 +64,4 @@ fn hull(points: &[usize], at: impl Fn(usize) -> Point) -> Vec<usize> {
     corners.sort_unstable();
     corners.dedup();
     corners
-}
-
-/// Order of drilling: registration holes, then small before large and so bit by bit, in each by
-/// number. Openings and slots come last: they take the most out of the board.
-pub fn drilling(holes: &[Hole]) -> Vec<usize> {
-    let mut order: Vec<usize> = (0..holes.len()).collect();
-    let opening = |h: &Hole| {
-        matches!(h.shape, HoleShape::Slot { .. }) || h.bit().is_some_and(crate::bit::Bit::is_cutter)
-    };
-    order.sort_by(|a, b| {
-        let (p, q) = (&holes[*a], &holes[*b]);
-        q.registration
-            .cmp(&p.registration)
-            .then(opening(p).cmp(&opening(q)))
-            .then(p.diameter().0.total_cmp(&q.diameter().0))
-            .then(a.cmp(b))
-    });
-    order
 }

@@ -1,10 +1,12 @@
 //! Who wants a hole where.
 
+use super::seats::{Countersink, Pocket};
 use crate::making::{HoleUse, Work};
 use loomdeck_model::part_type::{Fixing, FixingStyle, Head, MountHole, Thread};
 use loomdeck_model::units::{Degrees, Millimetres};
-use loomdeck_model::{Face, Place, Placement, PlugPlace, Point, Robot, Subject};
-use loomdeck_space::hardware;
+use loomdeck_model::{
+    Board, Face, LengthUnit, PassShape, Place, Placement, PlugPlace, Point, Robot, Subject,
+};
 use loomdeck_space::held::FLOOR;
 use loomdeck_space::hole_size::{self, HoleSize};
 
@@ -17,12 +19,16 @@ pub struct Want {
     pub face: Face,
     /// The diameters that do.
     pub size: HoleSize,
-    /// Length and turn, of a slot.
-    pub slot: Option<(Millimetres, Degrees)>,
+    /// Its shape, when it is not round.
+    pub long: Option<Long>,
     /// Depth, when it must not go through.
     pub depth: Option<Millimetres>,
     /// Countersink.
     pub countersink: Option<Countersink>,
+    /// Pocket for a captive nut.
+    pub pocket: Option<Pocket>,
+    /// Its edges are broken, since wires lie on them.
+    pub relief: bool,
     /// What the size is for.
     pub fit: &'static str,
     /// What is set into it afterwards.
@@ -33,37 +39,34 @@ pub struct Want {
     pub mount_hole: Option<usize>,
 }
 
-/// A conical seat for a screw's head.
+/// A slot or a rectangle.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Countersink {
-    /// From this face.
-    pub face: Face,
-    /// Diameter at the face.
-    pub diameter: Millimetres,
-    /// Full angle.
-    pub angle: Degrees,
-}
-
-impl Countersink {
-    /// The seat of a head: as wide as the largest head of the standard and a little more, so that it
-    /// never stands proud. Metric heads have 90° (ISO 7046), inch ones 82° (ASME B18.6.3).
-    pub fn of(thread: Thread, face: Face) -> Self {
-        const PROUD: f64 = 0.2;
-        Self {
-            face,
-            diameter: hardware::head(thread, Head::Countersunk).diameter + Millimetres(PROUD),
-            angle: Degrees(if thread.is_inch() { 82.0 } else { 90.0 }),
-        }
-    }
-    /// Depth of the cone around a hole of this diameter.
-    pub fn depth_in(&self, hole: Millimetres) -> Millimetres {
-        let half = (self.angle.0 / 2.0).to_radians();
-        Millimetres(((self.diameter.0 - hole.0) / 2.0 / half.tan()).max(0.0))
-    }
+pub enum Long {
+    /// Slot with round ends.
+    Slot {
+        /// End to end.
+        length: Millimetres,
+        /// Turn of its long axis.
+        turn: Degrees,
+    },
+    /// Rectangle.
+    Rect {
+        /// Along its long axis.
+        length: Millimetres,
+        /// Across.
+        width: Millimetres,
+        /// Turn of its long axis.
+        turn: Degrees,
+        /// Radius of its corners.
+        corner: Millimetres,
+    },
 }
 
 /// What an opening with a grommet is for.
 pub const GROMMET: &str = "grommet";
+
+/// What an opening that lets a tool through is for.
+pub const ACCESS: &str = "a tool's way";
 
 /// Everything that is wanted, in the robot's order: parts, plugs, pass-throughs, board mounts.
 pub fn wanted(robot: &Robot) -> Vec<Want> {
@@ -73,13 +76,19 @@ pub fn wanted(robot: &Robot) -> Vec<Want> {
         let Place::Board(placement) = part.place else { continue };
         let holes = &robot.types[part.kind.0].holes;
         let subject = Subject::Part(part.name.clone());
-        wants.extend(of_mount(&subject, holes, &part.fixing, &placement, board.thickness));
+        wants.extend(of_mount(&subject, holes, &part.fixing, &placement, (board, robot.book.unit)));
     }
     for plug in &robot.plugs {
         let PlugPlace::Fixed(placement) = plug.place else { continue };
         let family = &robot.types[plug.family.0];
         let subject = Subject::Plug(plug.name.clone());
-        wants.extend(of_mount(&subject, &family.holes, &family.fixing, &placement, board.thickness));
+        wants.extend(of_mount(
+            &subject,
+            &family.holes,
+            &plug.fixing,
+            &placement,
+            (board, robot.book.unit),
+        ));
     }
     wants.extend(board.passes.iter().map(of_pass));
     wants.extend(board.mounts.iter().map(of_board_mount));
@@ -91,21 +100,27 @@ fn of_mount(
     holes: &[MountHole],
     fixing: &Fixing,
     placement: &Placement,
-    thickness: Millimetres,
+    (board, unit): (&Board, LengthUnit),
 ) -> Vec<Want> {
     let want = |(i, hole): (usize, &MountHole)| {
         let size = HoleSize::of_fixing(fixing, hole)?;
         let far = placement.face.other();
         let sunk = fixing.head == Head::Countersunk
             && matches!(fixing.style, FixingStyle::BoltAndNut | FixingStyle::Standoff);
+        let in_pocket = fixing.sunk && fixing.style == FixingStyle::CaptiveNut;
         Some(Want {
             at: placement.to_board(hole.at),
             face: placement.face,
             size,
-            slot: None,
+            long: None,
             depth: (fixing.style == FixingStyle::WoodScrew)
-                .then(|| (thickness - FLOOR).max(Millimetres(1.0))),
+                .then(|| (board.thickness - FLOOR).max(Millimetres(1.0))),
             countersink: fixing.thread.filter(|_| sunk).map(|t| Countersink::of(t, far)),
+            pocket: fixing
+                .thread
+                .filter(|_| in_pocket)
+                .map(|t| Pocket::of(t, far, board.material, unit)),
+            relief: false,
             fit: fit(fixing),
             then: match fixing.style {
                 FixingStyle::Insert => Some(Work::SetInsert { face: placement.face }),
@@ -143,14 +158,26 @@ fn purpose(fixing: &Fixing) -> String {
 
 fn of_pass(pass: &loomdeck_model::Pass) -> Want {
     let (size, slot) = hole_size::of_pass(pass.shape);
-    let what = if pass.grommet { GROMMET } else { "loom" };
+    let long = match pass.shape {
+        PassShape::Rect { length, width, turn, corner } => {
+            Some(Long::Rect { length, width, turn, corner })
+        }
+        _ => slot.map(|(length, turn)| Long::Slot { length, turn }),
+    };
+    let what = match (pass.tools_only, pass.grommet) {
+        (true, _) => ACCESS,
+        (false, true) => GROMMET,
+        (false, false) => "loom",
+    };
     Want {
         at: pass.at,
         face: Face::Front,
         size,
-        slot,
+        long,
         depth: None,
         countersink: None,
+        pocket: None,
+        relief: !pass.grommet && !pass.tools_only,
         fit: "opening",
         then: None,
         purpose: HoleUse {
@@ -168,9 +195,11 @@ fn of_board_mount(mount: &loomdeck_model::BoardMount) -> Want {
         at: mount.at,
         face: Face::Front,
         size,
-        slot: None,
+        long: None,
         depth: None,
         countersink: None,
+        pocket: None,
+        relief: false,
         fit: "clearance",
         then: None,
         purpose: HoleUse {

@@ -4,9 +4,19 @@
 //! which the hand goes from one to the next, beginning at the datum corner. Everything that can be done
 //! from one face is done before the board is turned over.
 
+mod build;
+pub mod speed;
+#[cfg(test)]
+mod tests;
+pub mod tour;
+mod words;
+
+pub use build::{drilling, own_holes, plan};
+
 use crate::bit::Bit;
+use crate::table::exact;
 use loomdeck_model::units::*;
-use loomdeck_model::{Face, Point};
+use loomdeck_model::{Face, LengthUnit, Point};
 use serde::Serialize;
 
 /// The whole plan.
@@ -94,6 +104,27 @@ pub enum Operation {
     EdgeRelief,
 }
 
+impl Operation {
+    /// What is done, in words.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Mark => "mark and punch",
+            Self::Register => "drill the registration holes",
+            Self::Pilot => "pilot holes",
+            Self::Drill => "drill through",
+            Self::Pocket => "bore pockets for nuts",
+            Self::Blind => "drill to a depth",
+            Self::OpeningFirst => "large holes, first half",
+            Self::OpeningSecond => "large holes, second half",
+            Self::Countersink => "countersink",
+            Self::Deburr => "deburr",
+            Self::Saw => "saw out",
+            Self::File => "file straight",
+            Self::EdgeRelief => "break the edges",
+        }
+    }
+}
+
 /// How the board lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -102,6 +133,17 @@ pub enum Lies {
     Up(Face),
     /// On its edge, in a vice or against the bench: both faces can be worked.
     OnEdge,
+}
+
+impl Lies {
+    /// In words.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Up(Face::Front) => "front up",
+            Self::Up(Face::Back) => "back up",
+            Self::OnEdge => "on its edge",
+        }
+    }
 }
 
 /// What is in the hand.
@@ -126,6 +168,24 @@ pub enum ToolInHand {
     File,
     /// Half-round file or scraper, and fine paper.
     Scraper,
+}
+
+impl ToolInHand {
+    /// In words.
+    pub fn word(&self, unit: LengthUnit) -> String {
+        match self {
+            Self::Punch => "awl or centre punch".to_owned(),
+            Self::Bit(bit) if bit.is_cutter() => bit.to_string(),
+            Self::Bit(bit) => format!("{bit} bit"),
+            Self::FlatBottom(d) => format!("{} flat-bottomed bit", exact(*d, unit)),
+            Self::Countersink(angle) => format!("{}° countersink", angle.0),
+            Self::HandDeburrer => "hand countersink or deburring blade".to_owned(),
+            Self::Jigsaw => "jigsaw".to_owned(),
+            Self::CopingSaw => "coping saw".to_owned(),
+            Self::File => "flat file".to_owned(),
+            Self::Scraper => "half-round file or scraper, fine paper".to_owned(),
+        }
+    }
 }
 
 /// One place of a stage.

@@ -1,0 +1,409 @@
+//! Short ways from the datum corner over the holes of one bit: an open tour, which ends at any hole.
+//!
+//! Up to [`EXACT`] holes the shortest way is found by dynamic programming over subsets (Held and Karp,
+//! 1962). Beyond that, nearest insertion and the order of the numbers are both improved by 2-opt (Croes,
+//! 1958) and Or-opt (Or, 1976) until neither helps, and the better one is kept: never longer than the order
+//! of the numbers, and not proved shortest.
+
+use loomdeck_model::Point;
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
+
+/// Up to this many holes the tour is the shortest there is.
+pub const EXACT: usize = 12;
+
+/// Nearest insertion looks at every pair of holes: beyond this many, rows are walked to and fro instead.
+const INSERTION: usize = 600;
+
+/// How many near holes an improvement looks at.
+const NEAR: usize = 10;
+
+/// An improvement smaller than this is rounding, mm.
+const FUZZ: f64 = 1e-9;
+
+/// A way over holes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tour {
+    /// Indices of the points, in order.
+    pub order: Vec<usize>,
+    /// Length from the start over all of them, mm.
+    pub length: f64,
+    /// It is the shortest.
+    pub shortest: bool,
+}
+
+/// A short way from `start` over all points, in whatever order.
+pub fn open(start: Point, points: &[Point]) -> Tour {
+    if points.len() <= EXACT {
+        let order = exact(start, points);
+        return Tour { length: length(start, points, &order), order, shortest: true };
+    }
+    let mut walk = Walk::new(start, points);
+    let by_number: Vec<usize> = (0..points.len()).collect();
+    let first = if points.len() <= INSERTION { insertion(start, points) } else { to_and_fro(points) };
+    let tours = [first, by_number].map(|order| walk.improved(&order));
+    let best = tours.into_iter().map(|order| (length(start, points, &order), order));
+    let (length, order) = best.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or_default();
+    Tour { order, length, shortest: false }
+}
+
+/// Length of a way from `start` over points in an order, mm.
+pub fn length(start: Point, points: &[Point], order: &[usize]) -> f64 {
+    let mut here = start;
+    let mut sum = 0.0;
+    for i in order {
+        sum += here.distance(points[*i]);
+        here = points[*i];
+    }
+    sum
+}
+
+/// The shortest way: for every set of holes and last hole of it, the shortest way that ends there.
+fn exact(start: Point, points: &[Point]) -> Vec<usize> {
+    let n = points.len();
+    if n == 0 {
+        return Vec::new();
+    }
+    let full = (1usize << n) - 1;
+    let mut best = vec![f64::INFINITY; (full + 1) * n];
+    let mut from = vec![usize::MAX; (full + 1) * n];
+    for (i, p) in points.iter().enumerate() {
+        best[(1 << i) * n + i] = start.distance(*p);
+    }
+    let apart: Vec<f64> = points.iter().flat_map(|a| points.iter().map(|b| a.distance(*b))).collect();
+    for set in 1..=full {
+        for last in (0..n).filter(|l| set >> l & 1 == 1) {
+            let so_far = best[set * n + last];
+            for next in (0..n).filter(|m| set >> m & 1 == 0) {
+                let slot = (set | 1 << next) * n + next;
+                let there = so_far + apart[last * n + next];
+                if there < best[slot] - FUZZ {
+                    best[slot] = there;
+                    from[slot] = last;
+                }
+            }
+        }
+    }
+    let mut last =
+        (0..n).min_by(|a, b| best[full * n + a].total_cmp(&best[full * n + b])).unwrap_or_default();
+    let mut set = full;
+    let mut order = vec![last];
+    while from[set * n + last] != usize::MAX {
+        let before = from[set * n + last];
+        set &= !(1 << last);
+        last = before;
+        order.push(last);
+    }
+    order.reverse();
+    order
+}
+
+/// Always takes up the hole nearest to the way so far, where it lengthens the way least.
+fn insertion(start: Point, points: &[Point]) -> Vec<usize> {
+    let n = points.len();
+    let mut order: Vec<usize> = Vec::with_capacity(n);
+    let mut near: Vec<f64> = points.iter().map(|p| start.distance(*p)).collect();
+    let mut left: Vec<usize> = (0..n).collect();
+    while let Some(at) = (0..left.len()).min_by(|a, b| near[left[*a]].total_cmp(&near[left[*b]])) {
+        let i = left.remove(at);
+        let p = points[i];
+        let place = |k: usize| if k == 0 { start } else { points[order[k - 1]] };
+        let longer = |k: &usize| {
+            let before = place(*k);
+            match order.get(*k) {
+                Some(after) => {
+                    let after = points[*after];
+                    before.distance(p) + p.distance(after) - before.distance(after)
+                }
+                None => before.distance(p),
+            }
+        };
+        let k = (0..=order.len()).min_by(|a, b| longer(a).total_cmp(&longer(b))).unwrap_or(order.len());
+        order.insert(k, i);
+        for other in &left {
+            near[*other] = near[*other].min(points[*other].distance(p));
+        }
+    }
+    order
+}
+
+/// Rows as high as two holes stand apart on average, walked to and fro.
+fn to_and_fro(points: &[Point]) -> Vec<usize> {
+    let low = points
+        .iter()
+        .fold(Point::new(f64::MAX, f64::MAX), |a, p| Point::new(a.x.min(p.x), a.y.min(p.y)));
+    let high = points
+        .iter()
+        .fold(Point::new(f64::MIN, f64::MIN), |a, p| Point::new(a.x.max(p.x), a.y.max(p.y)));
+    let area = ((high.x - low.x) * (high.y - low.y)).max(1.0);
+    let row_height = 1.7 * (area / points.len() as f64).sqrt();
+    let row = |p: Point| ((p.y - low.y) / row_height) as i64;
+    let mut order: Vec<usize> = (0..points.len()).collect();
+    order.sort_by(|a, b| {
+        let (p, q) = (points[*a], points[*b]);
+        let along = p.x.total_cmp(&q.x);
+        let along = if row(p) % 2 == 0 { along } else { along.reverse() };
+        row(p).cmp(&row(q)).then(along).then(a.cmp(b))
+    });
+    order
+}
+
+/// A way that is being improved. Node 0 is the start and never moves; node `i + 1` is point `i`.
+struct Walk {
+    nodes: Vec<Point>,
+    near: Vec<Vec<usize>>,
+    way: Vec<usize>,
+    place: Vec<usize>,
+}
+
+impl Walk {
+    fn new(start: Point, points: &[Point]) -> Self {
+        let nodes: Vec<Point> = std::iter::once(start).chain(points.iter().copied()).collect();
+        let each = nodes.iter().enumerate().map(|(i, p)| GeomWithData::new([p.x, p.y], i));
+        let tree = RTree::bulk_load(each.collect());
+        let near = |(i, p): (usize, &Point)| {
+            let all = tree.nearest_neighbor_iter([p.x, p.y]).map(|n| n.data);
+            let mut near: Vec<usize> = all.filter(|n| *n != i).take(NEAR).collect();
+            near.sort_by(|a, b| p.distance(nodes[*a]).total_cmp(&p.distance(nodes[*b])).then(a.cmp(b)));
+            near
+        };
+        let near = nodes.iter().enumerate().map(near).collect();
+        Self { nodes, near, way: Vec::new(), place: Vec::new() }
+    }
+
+    fn apart(&self, a: usize, b: usize) -> f64 {
+        self.nodes[a].distance(self.nodes[b])
+    }
+
+    /// From the node at this place to the next; nothing at the end.
+    fn link(&self, place: usize) -> f64 {
+        self.way.get(place + 1).map_or(0.0, |next| self.apart(self.way[place], *next))
+    }
+
+    fn improved(&mut self, order: &[usize]) -> Vec<usize> {
+        self.way = std::iter::once(0).chain(order.iter().map(|i| i + 1)).collect();
+        self.place = vec![0; self.way.len()];
+        self.settle(0, self.way.len());
+        // Each change shortens the way, so this ends; the bound is for rounding.
+        for _ in 0..1000 {
+            let mut better = false;
+            for node in 1..self.nodes.len() {
+                while self.reverse_some(node) || self.move_some(node) {
+                    better = true;
+                }
+            }
+            better |= self.reverse_the_end();
+            if !better {
+                break;
+            }
+        }
+        self.way[1..].iter().map(|node| node - 1).collect()
+    }
+
+    fn settle(&mut self, from: usize, to: usize) {
+        for place in from..to {
+            self.place[self.way[place]] = place;
+        }
+    }
+
+    fn reverse(&mut self, from: usize, to: usize) {
+        self.way[from..=to].reverse();
+        self.settle(from, to + 1);
+    }
+
+    /// 2-opt: two links are exchanged for two shorter ones by walking what lies between backwards.
+    fn reverse_some(&mut self, node: usize) -> bool {
+        for k in 0..self.near[node].len() {
+            let other = self.near[node][k];
+            let (p, q) =
+                (self.place[node].min(self.place[other]), self.place[node].max(self.place[other]));
+            let new = self.apart(node, other);
+            // The link after each of the two.
+            let beyond = match self.way.get(q + 1) {
+                Some(after) => self.apart(self.way[p + 1], *after),
+                None => 0.0,
+            };
+            if new + beyond < self.link(p) + self.link(q) - FUZZ {
+                self.reverse(p + 1, q);
+                return true;
+            }
+            // The link before each of the two.
+            if p >= 1 {
+                let before = self.apart(self.way[p - 1], self.way[q - 1]);
+                if new + before < self.link(p - 1) + self.link(q - 1) - FUZZ {
+                    self.reverse(p, q - 1);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// The way may end anywhere: everything from some place on, walked backwards.
+    fn reverse_the_end(&mut self) -> bool {
+        let last = self.way.len() - 1;
+        let gain = |p: &usize| self.link(*p) - self.apart(self.way[*p], self.way[last]);
+        let best = (0..last).max_by(|a, b| gain(a).total_cmp(&gain(b)));
+        let Some(p) = best.filter(|p| gain(p) > FUZZ) else { return false };
+        self.reverse(p + 1, last);
+        true
+    }
+
+    /// Or-opt: up to three holes in a row that begin or end with this one go elsewhere.
+    fn move_some(&mut self, node: usize) -> bool {
+        for count in 1..=3 {
+            for first_is_node in [true, false] {
+                let p = self.place[node];
+                let (i, j) = match first_is_node {
+                    true => (p, p + count - 1),
+                    false if p + 1 > count => (p + 1 - count, p),
+                    false => continue,
+                };
+                if i >= 1 && j < self.way.len() && self.move_run(node, i, j) {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// Moves the run from place `i` to `j` next to a hole near `node`, which is one of its ends.
+    fn move_run(&mut self, node: usize, i: usize, j: usize) -> bool {
+        let bridge = self.way.get(j + 1).map_or(0.0, |after| self.apart(self.way[i - 1], *after));
+        let gain = self.link(i - 1) + self.link(j) - bridge;
+        let far = if self.way[i] == node { self.way[j] } else { self.way[i] };
+        for k in 0..self.near[node].len() {
+            let other = self.near[node][k];
+            let q = self.place[other];
+            if (i..=j).contains(&q) {
+                continue;
+            }
+            // After `other`, with `node` beside it.
+            if q + 1 != i {
+                let after = self.way.get(q + 1).map_or(0.0, |next| self.apart(far, *next));
+                if self.apart(other, node) + after - self.link(q) < gain - FUZZ {
+                    self.put(i, j, q, self.way[i] != node);
+                    return true;
+                }
+            }
+            // Before `other`, with `node` beside it.
+            if q >= 1 && q != j + 1 {
+                let before = self.apart(self.way[q - 1], far);
+                if self.apart(other, node) + before - self.link(q - 1) < gain - FUZZ {
+                    self.put(i, j, q - 1, self.way[i] == node);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// Takes the run from place `i` to `j` out and puts it behind the node at place `q`.
+    fn put(&mut self, i: usize, j: usize, q: usize, backwards: bool) {
+        let mut run: Vec<usize> = self.way.drain(i..=j).collect();
+        if backwards {
+            run.reverse();
+        }
+        let behind = if q > j { q - run.len() } else { q };
+        let count = run.len();
+        self.way.splice(behind + 1..behind + 1, run);
+        let (from, to) = (i.min(behind + 1), (j + 1).max(behind + 1 + count));
+        self.settle(from, to.min(self.way.len()));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn points(most: usize) -> impl Strategy<Value = Vec<Point>> {
+        // A grid of half millimetres: ties and holes at one place occur.
+        let one =
+            (0u16..800, 0u16..600).prop_map(|(x, y)| Point::new(f64::from(x) / 2.0, f64::from(y) / 2.0));
+        prop::collection::vec(one, 0..most)
+    }
+
+    /// Every order, the slow way.
+    fn shortest_of_all(start: Point, points: &[Point], left: &mut Vec<usize>) -> f64 {
+        if left.is_empty() {
+            return 0.0;
+        }
+        let mut best = f64::INFINITY;
+        for k in 0..left.len() {
+            let i = left.remove(k);
+            let rest = shortest_of_all(points[i], points, left);
+            best = best.min(start.distance(points[i]) + rest);
+            left.insert(k, i);
+        }
+        best
+    }
+
+    fn is_a_tour(tour: &Tour, n: usize) -> bool {
+        let mut seen = tour.order.clone();
+        seen.sort_unstable();
+        seen == (0..n).collect::<Vec<_>>()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+        #[test]
+        fn small_tours_are_the_shortest_of_all_orders(points in points(8)) {
+            let start = Point::new(0.0, 0.0);
+            let tour = open(start, &points);
+            prop_assert!(is_a_tour(&tour, points.len()) && tour.shortest);
+            let mut left: Vec<usize> = (0..points.len()).collect();
+            let all = shortest_of_all(start, &points, &mut left);
+            prop_assert!((tour.length - all).abs() < 1e-6, "{} {all}", tour.length);
+        }
+
+        #[test]
+        fn the_improved_tour_is_one_and_never_beats_the_shortest(points in points(EXACT)) {
+            let start = Point::new(0.0, 0.0);
+            let best = length(start, &points, &exact(start, &points));
+            if points.is_empty() {
+                return Ok(());
+            }
+            let mut walk = Walk::new(start, &points);
+            for order in [insertion(start, &points), to_and_fro(&points)] {
+                let order = walk.improved(&order);
+                let tour = Tour { length: length(start, &points, &order), order, shortest: false };
+                prop_assert!(is_a_tour(&tour, points.len()));
+                prop_assert!(tour.length >= best - 1e-6, "{} {best}", tour.length);
+            }
+        }
+
+        #[test]
+        fn a_long_tour_visits_every_hole_once_and_is_no_longer_than_by_number(points in points(160)) {
+            let start = Point::new(0.0, 0.0);
+            let tour = open(start, &points);
+            prop_assert!(is_a_tour(&tour, points.len()));
+            let by_number: Vec<usize> = (0..points.len()).collect();
+            prop_assert!(tour.length <= length(start, &points, &by_number) + 1e-6);
+            prop_assert!((tour.length - length(start, &points, &tour.order)).abs() < 1e-9);
+            prop_assert_eq!(&tour, &open(start, &points));
+        }
+    }
+
+    #[test]
+    fn a_row_is_walked_from_end_to_end() {
+        // 40 holes on a line, shuffled: the shortest way is the line itself.
+        let points: Vec<Point> =
+            (0..40).map(|i| Point::new(f64::from(i * 17 % 40) * 10.0 + 5.0, 3.0)).collect();
+        let tour = open(Point::new(0.0, 3.0), &points);
+        assert!((tour.length - 395.0).abs() < 1e-9, "{}", tour.length);
+    }
+
+    #[test]
+    fn thousands_of_holes_are_walked_in_rows_first() {
+        let points: Vec<Point> = (0..2500u32)
+            .map(|i| Point::new(f64::from(i * 7919 % 1000), f64::from(i * 104_729 % 997)))
+            .collect();
+        let tour = open(Point::new(0.0, 0.0), &points);
+        assert!(is_a_tour(&tour, points.len()));
+        // A random tour through n points of a square of side s comes to about 0.7124 √(n·s²) at its
+        // shortest (Beardwood, Halton and Hammersley, 1959; the constant from memory).
+        let expected = 0.7124 * (2500.0f64 * 1000.0 * 997.0).sqrt();
+        assert!(tour.length < expected * 1.25, "{} {expected}", tour.length);
+    }
+}
