@@ -14,10 +14,10 @@ pub fn faces(robot: &Robot) -> Vec<FaceView> {
     let Some(board) = &robot.board else { return Vec::new() };
     Face::BOTH
         .into_iter()
-        .map(|face| FaceView {
-            face,
-            bodies: bodies(robot, face),
-            fasteners: fasteners(robot, board, face),
+        .map(|face| {
+            let [mut fasteners, fixtures] = shown(robot, board, face);
+            fasteners.extend(mounts(board));
+            FaceView { face, bodies: bodies(robot, face), fasteners, fixtures }
         })
         .collect()
 }
@@ -114,35 +114,46 @@ pub fn thread_of(fixing: &Fixing, hole: Millimetres) -> Thread {
     })
 }
 
-fn fasteners(robot: &Robot, board: &Board, face: Face) -> Vec<Fastener> {
-    let mut out = Vec::new();
-    for (owner, kind, at) in placed(robot).filter(|(_, _, at)| at.face != face) {
+/// What fixings show on the two faces at each hole of everything on the board: those on the other face
+/// than the thing's own, then those on its own.
+fn shown(robot: &Robot, board: &Board, face: Face) -> [Vec<Fastener>; 2] {
+    let mut out = [Vec::new(), Vec::new()];
+    for (owner, kind, at) in placed(robot) {
         let fixing = fixing(robot, owner);
-        for hole in &kind.holes {
+        let comes_off = held::end_comes_off(fixing, &kind.holes);
+        for (hole, comes_off) in kind.holes.iter().zip(comes_off) {
             let thread = thread_of(fixing, hole.diameter);
-            let shows = held::shows(fixing, thread, at.face, board.thickness);
-            if let Some((kind, diameter, height)) = shows {
-                out.push(Fastener {
+            let all = held::shown(fixing, thread, at.face, board.thickness, comes_off);
+            for piece in all.into_iter().filter(|p| p.face == face) {
+                out[usize::from(at.face == face)].push(Fastener {
                     subject: subject(robot, owner),
-                    kind,
+                    kind: piece.kind,
                     at: at.to_board(hole.at),
-                    diameter,
-                    height,
+                    diameter: piece.diameter,
+                    base: piece.base,
+                    height: piece.top,
+                    bare: piece.bare,
                 });
             }
         }
     }
-    out.extend(board.mounts.iter().map(|m| {
+    out
+}
+
+fn mounts(board: &Board) -> impl Iterator<Item = Fastener> {
+    board.mounts.iter().map(|m| {
         let head = hardware::head(m.thread, Head::Socket);
+        let height = hardware::washer(m.thread).thickness + head.height;
         Fastener {
             subject: Subject::BoardMount(m.name.clone()),
             kind: FastenerKind::Mount,
             at: m.at,
             diameter: m.clear,
-            height: hardware::washer(m.thread).thickness + head.height,
+            base: Millimetres::ZERO,
+            height,
+            bare: Some(height),
         }
-    }));
-    out
+    })
 }
 
 /// Every hole in the board as it is drilled: parts' and plugs', mounts', pass-throughs.
@@ -168,7 +179,7 @@ pub fn holes(robot: &Robot) -> Vec<BoardHole> {
         subject: Subject::BoardMount(m.name.clone()),
         from: m.at,
         to: m.at,
-        diameter: HoleSize::clearance(m.thread).drilled(unit),
+        diameter: HoleSize::of_mount(m).drilled(unit),
     }));
     out.extend(board.passes.iter().map(|p| {
         let (size, slot) = of_pass(p.shape);

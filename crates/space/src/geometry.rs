@@ -57,8 +57,10 @@ pub struct FaceView {
     pub face: Face,
     /// Parts and fixed plugs, in the robot's order.
     pub bodies: Vec<Body>,
-    /// Heads, nuts and mounts that show on this face.
+    /// Heads and nuts that come out here of what stands on the other face, and mounts.
     pub fasteners: Vec<Fastener>,
+    /// Posts and feet under what stands on this face, heads and nuts on its flanges.
+    pub fixtures: Vec<Fastener>,
 }
 
 /// A part or a fixed plug as a prism on a face.
@@ -109,8 +111,12 @@ pub struct Fastener {
     pub at: Point,
     /// Diameter of the disc it needs: washer or head, whichever is wider.
     pub diameter: Millimetres,
+    /// How far its lower end stands off the face.
+    pub base: Millimetres,
     /// How far it stands off the face.
     pub height: Millimetres,
+    /// The same when its part is off; `None`: it comes off with the part.
+    pub bare: Option<Millimetres>,
 }
 
 /// Kinds of fasteners on a face.
@@ -125,6 +131,10 @@ pub enum FastenerKind {
     ScrewEnd,
     /// Circle kept free around a bolt that holds the board.
     Mount,
+    /// Standoff or spacer under a part.
+    Post,
+    /// Foot of a clip, cleat or housing, with the screw in it.
+    Foot,
 }
 
 /// A hole in the board: a circle swept from `from` to `to` (the same point for a round hole).

@@ -252,6 +252,11 @@ pub const fn insert_hole(thread: Thread) -> Millimetres {
     Millimetres(row(thread).insert_hole)
 }
 
+/// Length of a threaded insert: about twice its thread (common practice, no source).
+pub fn insert_length(thread: Thread) -> Millimetres {
+    thread.major() * 2.0
+}
+
 /// A screw's head.
 pub const fn head(thread: Thread, head: Head) -> HeadSize {
     let r = row(thread);

@@ -61,7 +61,7 @@ fn finding(layout: &Layout, f: &Fastener, s: &Solid, overlap: f64, missing: Mill
     let thing = match f.kind {
         FastenerKind::Nut => "nut",
         FastenerKind::ScrewEnd => "screw end",
-        FastenerKind::ScrewHead | FastenerKind::Mount => "screw head",
+        _ => "screw head",
     };
     let owner = f.subject.name();
     let what = format!(
