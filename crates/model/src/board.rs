@@ -126,6 +126,8 @@ pub struct BoardMount {
     pub thread: Thread,
     /// Diameter kept free around it on both faces, for head, washer or standoff.
     pub clear: Millimetres,
+    /// Diameter of its hole in the sheet, when it is wider than the thread asks for.
+    pub hole: Option<Millimetres>,
 }
 
 /// A region to stay out of.

@@ -4,7 +4,7 @@ use crate::bit::{Bit, Found};
 use crate::hardware::{self, Fit};
 use loomdeck_model::part_type::{Fixing, FixingStyle, MountHole, Thread};
 use loomdeck_model::units::{Degrees, Millimetres};
-use loomdeck_model::{LengthUnit, PassShape, Point};
+use loomdeck_model::{BoardMount, LengthUnit, PassShape, Point};
 
 /// Centres closer than this are the same hole: no hand drills them apart, mm.
 pub const MERGE_WITHIN: f64 = 0.1;
@@ -31,6 +31,11 @@ impl HoleSize {
             aim: hardware::clearance_hole(thread, Fit::Normal),
             most: hardware::clearance_hole(thread, Fit::Loose),
         }
+    }
+
+    /// The hole of a bolt that holds the board: its clearance hole, or wider where the builder says so.
+    pub fn of_mount(mount: &BoardMount) -> Self {
+        mount.hole.map_or(Self::clearance(mount.thread), Self::opening)
     }
 
     /// A hole for a fixing; `None` when nothing is drilled. Clearance for what goes through; the

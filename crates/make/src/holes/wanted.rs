@@ -190,7 +190,7 @@ fn of_pass(pass: &loomdeck_model::Pass) -> Want {
 }
 
 fn of_board_mount(mount: &loomdeck_model::BoardMount) -> Want {
-    let size = HoleSize::clearance(mount.thread);
+    let size = HoleSize::of_mount(mount);
     Want {
         at: mount.at,
         face: Face::Front,

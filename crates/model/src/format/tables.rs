@@ -295,6 +295,12 @@ static MOUNT: Spec = Spec {
             Kind::Quantity(Length, 1.0, 500.0),
             "Diameter kept free around it on both faces. Default three times the thread.",
         ),
+        may(
+            "hole",
+            Kind::Quantity(Length, 1.0, 100.0),
+            "Diameter of its hole in the sheet, where the sheet must be free to grow; needs a wide washer. \
+             Default the thread's clearance hole.",
+        ),
     ],
 };
 

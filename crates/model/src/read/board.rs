@@ -171,7 +171,13 @@ fn mounts(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<BoardM
         names.add(name, mounts.len(), m.span("name"), "mount", gather);
         b.stands(Subject::BoardMount(name.to_owned()), m.span("name"), gather);
         let clear = m.number("clear").map_or(thread.major() * 3.0, Millimetres);
-        mounts.push(BoardMount { name: name.to_owned(), at, thread, clear });
+        let hole = m.number("hole").map(Millimetres);
+        if let Some(hole) = hole.filter(|h| *h <= thread.major()) {
+            let told =
+                format!("A hole of {hole} does not let the bolt through: it is {}.", thread.word());
+            gather.say(m.span("hole"), told, None);
+        }
+        mounts.push(BoardMount { name: name.to_owned(), at, thread, clear, hole });
     }
     mounts
 }

@@ -79,7 +79,7 @@ pub fn growth(robot: &Robot, board: &Board) -> Option<Growth> {
     let from = centre_of_least_circle(&at);
     let mounts = board.mounts.iter().enumerate().map(|(mount, m)| {
         let r = from.distance(m.at);
-        let hole = HoleSize::clearance(m.thread).drilled(robot.book.unit);
+        let hole = HoleSize::of_mount(m).drilled(robot.book.unit);
         MountGrowth {
             mount,
             moves: [least, most].map(|a| Millimetres(a * swing * r)),
