@@ -1,13 +1,34 @@
 //! In which order a board goes together and comes apart. Part of the deep tier.
 //!
 //! Taking apart is the order of assembly read backwards, so both follow from one question: what must
-//! be off before a thing can come off.
+//! be off before a thing can come off ([`build`]). The answer is a [`puzzle`] of things with
+//! conditions, and three rooms work on it: [`sequence`] puts everything in an order with as few turns
+//! of the board as can be, [`locked`] finds the fewest fasteners that make an order impossible, and
+//! [`least`] the least that must come off for one part.
 
-use crate::access::{Job, Tool};
+pub mod bits;
+pub mod build;
+pub mod hitting;
+pub mod least;
+pub mod locked;
+pub mod puzzle;
+#[cfg(test)]
+mod samples;
+pub mod sequence;
+mod service;
+#[cfg(test)]
+mod tests;
+
+use crate::access::{Blocker, Job, Need, Tool, ToolUse, Way};
 use crate::geometry::{Geometry, Owner};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, Finding, PlugId, Point, Robot, Subject, WireId};
 use serde::Serialize;
+use bits::Bits;
+use build::{Model, PRICES, Reason, What};
+
+/// Sets that the search for the fewest stuck fasteners looks at for each knot.
+const LOCK_EFFORT: usize = 50_000;
 
 /// The order of work.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -145,8 +166,107 @@ pub enum StepKind {
 
 /// Works out the order.
 pub fn study(robot: &Robot, geometry: &Geometry) -> Order {
-    let _ = (robot, geometry);
-    Order::default()
+    let model = Model::new(robot, geometry);
+    let mut order = locks(&model);
+    (order.assembly, order.turns) = service::assembly(&model);
+    order.service = service::services(&model);
+    order.good_news = good_news(robot, &order);
+    order
+}
+
+/// Only whether there is an order, and what makes it impossible.
+pub fn study_locks(robot: &Robot, geometry: &Geometry) -> Order {
+    locks(&Model::new(robot, geometry))
+}
+
+fn locks(model: &Model) -> Order {
+    let off = model.puzzle.all_off();
+    let found = locked::waivers(&model.puzzle, LOCK_EFFORT);
+    let stuck = found.waived.iter().filter_map(|(thing, c)| stuck(model, *thing, *c)).collect();
+    let count = |price: u64| PRICES.iter().rev().fold((0, price), |(n, left), p| (n + left / p, left % p)).0;
+    Order {
+        stuck,
+        stuck_exact: found.exact,
+        stuck_at_least: usize::try_from(count(found.bound)).unwrap_or(usize::MAX),
+        stuck_things: (0..model.bodies)
+            .filter(|t| !off.has(*t))
+            .filter_map(|t| match model.things[t] {
+                What::Body(owner) => Some(owner),
+                What::Wire(_) => None,
+            })
+            .collect(),
+        ..Order::default()
+    }
+}
+
+/// A waived condition as the fastener or terminal it stands for.
+fn stuck(model: &Model, thing: usize, condition: usize) -> Option<StuckFastener> {
+    let off = model.puzzle.all_off();
+    let n = match model.reasons[thing][condition] {
+        Reason::Need(n) => n,
+        Reason::Ends => {
+            let ends = &model.ends[thing - model.bodies];
+            let blocked = |n: &&usize| still_there(model, &model.access.needs[**n], &off).is_some();
+            *ends.iter().filter(|e| e.comes_off).flat_map(|e| &e.needs).find(blocked)?
+        }
+        Reason::Above | Reason::Wire(_) => return None,
+    };
+    let need = &model.access.needs[n];
+    let (at, by) = still_there(model, need, &off)?;
+    let mut names: Vec<Subject> = Vec::new();
+    for b in &by {
+        if !names.contains(&b.by) {
+            names.push(b.by.clone());
+        }
+    }
+    Some(StuckFastener {
+        owner: need.owner?,
+        hole: if let Job::Fastener { hole } = need.job { hole } else { 0 },
+        job: need.job.clone(),
+        for_good: model.puzzle.things[thing].conditions[condition].ways.is_empty(),
+        overlap: by.first().map_or(Millimetres::ZERO, |b| b.overlap),
+        by: names,
+        face: at.face,
+        at: at.at,
+    })
+}
+
+/// What stays in the way of a need, in the way that the fewest things stay in, and the tool that the first of
+/// them hinders. `None` when a way is open.
+fn still_there<'n>(model: &Model, need: &'n Need, off: &Bits) -> Option<(&'n ToolUse, Vec<&'n Blocker>)> {
+    let stays = |u: &ToolUse, b: &Blocker| {
+        let alone = Way { uses: vec![ToolUse { blockers: vec![b.clone()], ..u.clone() }] };
+        model.standing(need, &alone).is_none_or(|s| s.iter().any(|t| !off.has(*t)))
+    };
+    let left = |way: &'n Way| -> Vec<(&'n ToolUse, &'n Blocker)> {
+        let all = way.uses.iter().flat_map(|u| u.blockers.iter().map(move |b| (u, b)));
+        all.filter(|(u, b)| stays(u, b)).collect()
+    };
+    let fewest = need.ways.iter().map(left).min_by_key(Vec::len)?;
+    let (at, _) = *fewest.first()?;
+    Some((at, fewest.into_iter().map(|(_, b)| b).collect()))
+}
+
+fn good_news(robot: &Robot, order: &Order) -> Vec<String> {
+    if order.service.is_empty() || order.service.iter().any(|s| s.impossible) {
+        return Vec::new();
+    }
+    let worst = order.service.iter().max_by_key(|s| (s.others(), std::cmp::Reverse(s.owner)));
+    let Some(worst) = worst else { return Vec::new() };
+    let name = |o: Owner| crate::faces::subject(robot, o).name().to_owned();
+    let text = match worst.others() {
+        0 => "Every part comes off without taking another one off.".to_owned(),
+        n => {
+            let others: Vec<String> = worst.remove.iter().take(n).map(|o| name(*o)).collect();
+            format!(
+                "Every part comes off with at most {n} other{} off; it is {} that takes most: {} first.",
+                if n == 1 { "" } else { "s" },
+                name(worst.owner),
+                others.join(", ")
+            )
+        }
+    };
+    vec![text]
 }
 
 /// What the builder must know about it.
