@@ -4,6 +4,7 @@ files![
     "charging.toml",
     "control.toml",
     "converters.toml",
+    "covers.toml",
     "distribution.toml",
     "drivers.toml",
     "fuses.toml",
