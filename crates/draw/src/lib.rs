@@ -10,6 +10,7 @@ pub mod face;
 pub mod labels;
 pub mod palette;
 pub mod plot;
+pub mod steps;
 pub mod svg;
 pub mod template;
 mod text;

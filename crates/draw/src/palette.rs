@@ -59,6 +59,14 @@ impl Theme {
         }
     }
 
+    /// A pale tint of the accent, for bands and for what is new.
+    pub const fn tint(self) -> &'static str {
+        match self {
+            Self::Paper => "#d2e5dd",
+            Self::Slate => "#2f5049",
+        }
+    }
+
     /// Colour of a severity.
     pub const fn severity(self, severity: Severity) -> &'static str {
         match (self, severity) {

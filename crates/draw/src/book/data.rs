@@ -157,6 +157,87 @@ pub struct DayPart {
     pub batteries: Table,
 }
 
+/// A step of the order of work.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "the fields of a step, in words")]
+pub struct StepPart {
+    pub number: usize,
+    pub heading: String,
+    /// Told where the board is turned over.
+    pub lies: String,
+    pub picture: Option<Picture>,
+    /// What the numbers on the picture stand for.
+    pub keys: Vec<String>,
+    pub words: Vec<String>,
+    pub wires: Vec<String>,
+    pub tools: String,
+    pub hardware: Vec<String>,
+    pub torques: Vec<String>,
+    pub watch: Vec<String>,
+    pub cautions: Vec<String>,
+    /// Which stages of the drill plan it is.
+    pub stages: String,
+}
+
+/// A part of the order of work.
+#[derive(Clone, Debug, Serialize)]
+pub struct StepGroup {
+    /// Heading.
+    pub title: String,
+    /// Its steps.
+    pub steps: Vec<StepPart>,
+}
+
+/// A stage of the drill plan.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "the fields of a stage, in words")]
+pub struct StageRow {
+    pub number: usize,
+    pub title: String,
+    pub picture: Option<Picture>,
+    pub facts: Vec<String>,
+    /// Hole numbers in the order of the work.
+    pub stops: Vec<String>,
+    pub cautions: Vec<String>,
+}
+
+/// The drill plan.
+#[derive(Clone, Debug, Serialize)]
+pub struct Drill {
+    /// How it is read.
+    pub note: Vec<String>,
+    /// One tool a row.
+    pub tools: Table,
+    /// Stage by stage.
+    pub stages: Vec<StageRow>,
+}
+
+/// The board at rest and in the body.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "the parts of the chapter, in its order")]
+pub struct StandPart {
+    pub weight: Vec<String>,
+    pub shares: Table,
+    pub pictures: Vec<Picture>,
+    pub laid: Vec<String>,
+    pub feet: Table,
+    pub held: Vec<String>,
+    pub growth: Vec<String>,
+    pub mounts: Table,
+}
+
+/// Room for wires: openings, passages, bends.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "the parts of the chapter, in its order")]
+pub struct RoomPart {
+    pub note: &'static str,
+    pub openings: Table,
+    pub proposals: Vec<String>,
+    pub passages: Table,
+    pub bends: Table,
+    pub bends_note: Vec<String>,
+}
+
 /// The whole book.
 #[derive(Clone, Debug, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -181,10 +262,12 @@ pub struct Book {
     pub currents: Option<Picture>,
     pub situations: Vec<SituationPart>,
     pub drawings: Vec<Picture>,
+    pub room: Option<RoomPart>,
     pub holes_note: Vec<String>,
     pub holes: Table,
     pub works: Table,
     pub drilling_cautions: Vec<Caution>,
+    pub drill: Drill,
     pub templates: Vec<Picture>,
     pub fasteners_note: &'static str,
     pub fasteners: Table,
@@ -193,6 +276,8 @@ pub struct Book {
     pub cables: Table,
     pub labels_note: &'static str,
     pub labels: Vec<LabelPart>,
+    pub order_note: Vec<String>,
+    pub order: Vec<StepGroup>,
     pub wiring_note: &'static str,
     pub wiring: Vec<Table>,
     pub wiring_cautions: Vec<Caution>,
@@ -204,4 +289,7 @@ pub struct Book {
     pub day: DayPart,
     pub spare_note: &'static str,
     pub spare: Vec<Table>,
+    pub service_notes: Vec<String>,
+    pub service: Table,
+    pub stand: Option<StandPart>,
 }

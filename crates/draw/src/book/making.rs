@@ -270,7 +270,8 @@ fn shelf(group: &str, lines: &[&loomdeck_make::ShoppingLine]) -> Table {
     t
 }
 
-fn capital(text: &str) -> String {
+/// With its first letter large.
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }

@@ -7,6 +7,10 @@ mod data;
 mod electricity;
 mod front;
 mod making;
+mod room;
+mod service;
+mod stand;
+mod work;
 mod world;
 
 pub use world::{Desk, DrawProblem};
@@ -162,10 +166,12 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         currents: currents(study, files),
         situations: electricity::situations(robot, power),
         drawings: drawings(&matter, files),
+        room: rooms(&matter),
         holes_note: making::holes_note(making, unit),
         holes,
         works,
         drilling_cautions: front::while_drilling(),
+        drill: work::drill(&matter, files),
         templates: templates(&matter, files),
         fasteners_note: "Equal stacks are one row. Pieces are listed in the order in which they go on.",
         fasteners: making::fasteners(making),
@@ -182,6 +188,8 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         labels_note: "One label for each end. Print on adhesive paper, cut along the frames, and wrap them with the \
                       wire's name outwards.",
         labels: making::labels(making),
+        order_note: order_note(study),
+        order: study.deep.as_ref().map(|d| work::order(&matter, &d.steps, files)).unwrap_or_default(),
         wiring_note: "Power first, then returns, motors, logic, audio. Tick each wire when both of its ends are \
                       tight and its label is on. Batteries stay unplugged until the last one is ticked.",
         wiring: making::wiring(robot, making),
@@ -195,7 +203,54 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         day,
         spare_note: "What each thing could still carry, for next year's ideas. Room is what is left of the limit.",
         spare: electricity::spare(robot, power),
+        service_notes: study.deep.as_ref().map(|d| service::notes(robot, &d.order)).unwrap_or_default(),
+        service: service::table(robot, study.deep.as_ref().map(|d| &d.order)),
+        stand: stand::stand(&matter, files),
     }
+}
+
+/// How the pictures of the steps are read.
+fn order_note(study: &Study) -> Vec<String> {
+    let Some(deep) = study.deep.as_ref().filter(|d| !d.steps.is_empty()) else { return Vec::new() };
+    let mut notes = vec![
+        "Step by step, so that every screw can still be reached when its turn comes. On the pictures, what comes is \
+         green and what is there is a thin outline; wires that come have their own colours; what is dashed lies on \
+         the other face; hatched is the room that your tool needs."
+            .to_owned(),
+    ];
+    if deep.order.stuck.is_empty() {
+        notes.extend(
+            deep.order
+                .good_news
+                .iter()
+                .map(|g| front::quoted(&front::in_unit(g, study.robot.book.unit))),
+        );
+    } else {
+        notes.push(
+            "No order reaches every screw: see the findings. The steps go as far as they can."
+                .to_owned(),
+        );
+    }
+    notes
+}
+
+/// Openings, passages and bends; `None` without a board.
+fn rooms(matter: &Matter<'_>) -> Option<data::RoomPart> {
+    let board = matter.robot.board.as_ref()?;
+    let (robot, geometry, unit) = (matter.robot, matter.geometry, matter.robot.book.unit);
+    let openings = room::openings(robot, geometry, unit);
+    let passages = room::passages(geometry, unit);
+    let (bends, bends_note) = room::bends(robot, geometry, unit);
+    let any = !(openings.rows.is_empty() && passages.rows.is_empty() && bends.rows.is_empty());
+    any.then(|| data::RoomPart {
+        note: "What goes through the board and along its faces, and how much room it has. Change openings before you \
+               drill.",
+        openings,
+        proposals: room::proposals(board, geometry, unit),
+        passages,
+        bends,
+        bends_note,
+    })
 }
 
 fn summary(study: &Study) -> String {

@@ -4,7 +4,7 @@ use super::view::{Look, Matter, View};
 use crate::labels::Block;
 use crate::svg::{Canvas, Ink, Outliner, Spot, weight};
 use loomdeck_make::HoleShape;
-use loomdeck_model::{PassShape, Point};
+use loomdeck_model::{Pass, PassShape, Point};
 
 /// The sheet and the regions to stay out of.
 pub fn sheet(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look) {
@@ -70,19 +70,73 @@ pub fn slot(view: View, at: Point, length: f64, width: f64, turn_degrees: f64, s
     d.finish()
 }
 
+/// Outline of a rectangle with rounded corners on the drawing.
+pub fn rectangle(
+    view: View,
+    at: Point,
+    (length, width): (f64, f64),
+    turn_degrees: f64,
+    corner: f64,
+) -> String {
+    let (s, c) = turn_degrees.to_radians().sin_cos();
+    let place = |x: f64, y: f64| view.spot(Point::new(at.x + c * x - s * y, at.y + s * x + c * y));
+    let (x, y) = (length / 2.0, width / 2.0);
+    let r = corner.clamp(0.0, x.min(y));
+    let sweep = matches!(view.near(), loomdeck_model::Face::Back);
+    let mut d = Outliner::default();
+    d.start(place(r - x, -y));
+    // Each side, then the corner at its end.
+    for (side, end) in [
+        ((x - r, -y), (x, r - y)),
+        ((x, y - r), (x - r, y)),
+        ((r - x, y), (-x, y - r)),
+        ((-x, r - y), (r - x, -y)),
+    ] {
+        d.to(place(side.0, side.1));
+        if r > 0.0 {
+            d.arc(r, sweep, place(end.0, end.1));
+        }
+    }
+    d.close();
+    d.finish()
+}
+
+/// A pass-through; one that only tools go through is crossed out, as a void is on a drawing.
+pub fn opening(canvas: &mut Canvas, view: View, pass: &Pass, ink: Ink<'_>) {
+    let centre = view.spot(pass.at);
+    let (half_x, half_y, turn) = match pass.shape {
+        PassShape::Round(d) => {
+            canvas.circle(centre, d.0 / 2.0, ink);
+            let half = d.0 / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
+            (half, half, 0.0)
+        }
+        PassShape::Slot { length, width, turn } => {
+            canvas.path(&slot(view, pass.at, length.0, width.0, turn.0, Spot::default()), ink);
+            (length.0 / 2.0 - width.0 * 0.15, width.0 * 0.35, turn.0)
+        }
+        PassShape::Rect { length, width, turn, corner } => {
+            canvas.path(&rectangle(view, pass.at, (length.0, width.0), turn.0, corner.0), ink);
+            let inset = corner.0 * (1.0 - std::f64::consts::FRAC_1_SQRT_2);
+            (length.0 / 2.0 - inset, width.0 / 2.0 - inset, turn.0)
+        }
+    };
+    if pass.tools_only {
+        let (s, c) = turn.to_radians().sin_cos();
+        let place =
+            |x: f64, y: f64| view.spot(Point::new(pass.at.x + c * x - s * y, pass.at.y + s * x + c * y));
+        let thin = Ink { line: ink.line.map(|(colour, w)| (colour, w * 0.5)), fill: None, ..ink };
+        canvas.line(place(-half_x, -half_y), place(half_x, half_y), thin);
+        canvas.line(place(-half_x, half_y), place(half_x, -half_y), thin);
+    }
+}
+
 /// Openings, holes and mounts.
 pub fn openings(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look) {
     let Some(board) = &matter.robot.board else { return };
     let paper = look.palette().paper;
     for pass in &board.passes {
         canvas.group_of("pass", &pass.name);
-        let ink = look.outline().filled(paper);
-        match pass.shape {
-            PassShape::Round(d) => canvas.circle(view.spot(pass.at), d.0 / 2.0, ink),
-            PassShape::Slot { length, width, turn } | PassShape::Rect { length, width, turn, .. } => {
-                canvas.path(&slot(view, pass.at, length.0, width.0, turn.0, Spot::default()), ink);
-            }
-        }
+        opening(canvas, view, pass, look.outline().filled(paper));
         canvas.end();
     }
     for mount in &board.mounts {
@@ -103,7 +157,7 @@ pub fn openings(canvas: &mut Canvas, matter: &Matter<'_>, view: View, look: Look
         let centre = view.spot(hole.at);
         match hole.shape {
             HoleShape::Round(d) => canvas.circle(centre, d.0 / 2.0, look.detail().filled(paper)),
-            HoleShape::Slot { length, width, turn } => {
+            HoleShape::Slot { length, width, turn } | HoleShape::Rect { length, width, turn, .. } => {
                 canvas.path(
                     &slot(view, hole.at, length.0, width.0, turn.0, Spot::default()),
                     look.detail().filled(paper),

@@ -6,16 +6,21 @@
 //! upright axis.
 
 mod board;
+mod fasteners;
 mod frame;
+mod lane;
 mod names;
 mod parts;
+mod reach;
 mod view;
 mod wires;
 
-pub use board::{cross, hatch, slot};
-pub use names::{spot_of, tag};
-pub use parts::footprint;
-pub use view::{Look, Matter, View};
+pub use board::{cross, hatch, opening, slot};
+pub use lane::lane;
+pub use names::{forms, paint_name, spot_of, tag};
+pub use parts::{footprint, outward, placement, plug_shape};
+pub use reach::{used_way, way_uses};
+pub use view::{Look, Matter, Reach, View};
 
 use crate::labels::Block;
 use crate::palette::Theme;
@@ -49,9 +54,11 @@ pub fn draw(matter: &Matter<'_>, view: View, look: Look) -> Drawing {
     board::sheet(&mut canvas, matter, view, look);
     parts::far(&mut canvas, matter, view, look);
     board::openings(&mut canvas, matter, view, look);
+    fasteners::all(&mut canvas, matter, view, look);
     parts::near(&mut canvas, matter, view, look);
     wires::all(&mut canvas, matter, view, look);
     parts::plugs(&mut canvas, matter, view, look);
+    reach::all(&mut canvas, matter, view, look);
     names.paint(&mut canvas, look);
     frame::marks(&mut canvas, matter, view, look, bounds, extent);
     let labels = names.blocks();
@@ -65,7 +72,7 @@ pub fn fitted(matter: &Matter<'_>, view: View, theme: Theme, room: (f64, f64)) -
     // scale at which both agree wins.
     let mut scale: f64 = 1.0;
     loop {
-        let drawing = draw(matter, view, Look { theme, per_mm: 1.0 / scale, bare: false });
+        let drawing = draw(matter, view, Look { per_mm: 1.0 / scale, ..Look::full_size(theme) });
         let fits = (room.0 / drawing.width).min(room.1 / drawing.height).min(1.0);
         if fits >= scale * 0.98 || scale < 0.1 {
             return (drawing, fits);
@@ -77,9 +84,9 @@ pub fn fitted(matter: &Matter<'_>, view: View, theme: Theme, room: (f64, f64)) -
 
 /// Draws a picture without names and marks, to be printed within this room.
 pub fn bare(matter: &Matter<'_>, view: View, theme: Theme, room: (f64, f64)) -> (Drawing, f64) {
-    let first = draw(matter, view, Look { theme, per_mm: 1.0, bare: true });
+    let first = draw(matter, view, Look { bare: true, ..Look::full_size(theme) });
     let scale = (room.0 / first.width).min(room.1 / first.height).min(1.0);
-    let drawing = draw(matter, view, Look { theme, per_mm: 1.0 / scale, bare: true });
+    let drawing = draw(matter, view, Look { per_mm: 1.0 / scale, bare: true, ..Look::full_size(theme) });
     let fits = (room.0 / drawing.width).min(room.1 / drawing.height).min(1.0);
     (drawing, fits)
 }

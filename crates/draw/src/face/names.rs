@@ -4,7 +4,7 @@ use super::parts::{footprint, outward, placement, plug_shape};
 use super::view::{Look, Matter, View};
 use super::wires::middle;
 use crate::labels::{Block, Column, Form, Placed, Placer, Wish};
-use crate::svg::{Canvas, Ink, Spot, weight};
+use crate::svg::{Canvas, Ink, Spot, Type, weight};
 use crate::text;
 use loomdeck_model::{Face, Finding, PlugPlace, Point, Severity, Subject};
 use loomdeck_space::Leg;
@@ -75,15 +75,16 @@ fn spot_of_subject(matter: &Matter<'_>, subject: &Subject) -> Option<(Face, Poin
 /// Room around the letters of a label, as a share of their size.
 const PAD: f64 = 0.22;
 
-fn forms(name: &str, look: Look, home: Option<Block>) -> Vec<Form> {
-    let size = look.size();
+/// The shapes that a name may take: on one line, no wider than `most`; within its home also on several, or
+/// reading upwards.
+pub fn forms(name: &str, size: f64, most: f64, home: Option<Block>) -> Vec<Form> {
     let pad = PAD * size;
     let flat = |lines: Vec<String>| {
         let wide = lines.iter().map(|l| text::width(l, size)).fold(0.0, f64::max);
         let height = size * (0.95 + 1.1 * (lines.len() - 1) as f64);
         Form { width: wide + 2.0 * pad, height: height + pad, upright: false, lines }
     };
-    let mut all = vec![flat(vec![text::cut_if_longer(name, size, 62.0 * look.per_mm)])];
+    let mut all = vec![flat(vec![text::cut_if_longer(name, size, most)])];
     if let Some(home) = home {
         for lines in 2..=3 {
             if let Some(cut) =
@@ -102,6 +103,10 @@ fn forms(name: &str, look: Look, home: Option<Block>) -> Vec<Form> {
         }
     }
     all
+}
+
+fn named(name: &str, look: Look, home: Option<Block>) -> Vec<Form> {
+    forms(name, look.size(), 62.0 * look.per_mm, home)
 }
 
 fn tag_radius(number: usize, look: Look) -> f64 {
@@ -207,7 +212,7 @@ impl Names {
                 continue;
             }
             let Some(home) = Block::over(footprint(matter.robot, part, view)) else { continue };
-            let forms = forms(&part.name, look, Some(home));
+            let forms = named(&part.name, look, Some(home));
             self.want(
                 Wish { target: home.centre(), home: Some(home), forms },
                 Says::Name { quiet: false },
@@ -239,7 +244,7 @@ impl Names {
             let Some(home) = Block::over(shape) else { continue };
             placer.body(home, 0.5);
             if face == view.near() {
-                let forms = forms(&plug.name, look, Some(home));
+                let forms = named(&plug.name, look, Some(home));
                 self.want(Wish { target: middle, home: Some(home), forms }, Says::Name { quiet: false });
             }
         }
@@ -278,7 +283,7 @@ impl Names {
                 self.drawn = union(self.drawn, Block::new(tip, tip));
                 let name = format!("to {}", matter.robot.zones[zone.0].name);
                 self.want(
-                    Wish { target: start, home: None, forms: forms(&name, look, None) },
+                    Wish { target: start, home: None, forms: named(&name, look, None) },
                     Says::Name { quiet: true },
                 );
             }
@@ -292,7 +297,7 @@ impl Names {
             let Some(stretch) = longest else { continue };
             let target = view.spot(stretch.from).towards(view.spot(stretch.to), 0.5);
             let name = format!("{} loom", matter.robot.looms[run.loom.0].name);
-            let wish = Wish { target, home: None, forms: forms(&name, look, None) };
+            let wish = Wish { target, home: None, forms: named(&name, look, None) };
             self.want(wish, Says::Name { quiet: true });
         }
     }
@@ -366,20 +371,20 @@ impl Names {
 
 fn name(canvas: &mut Canvas, placed: &Placed, form: &Form, quiet: bool, look: Look) {
     let set = if quiet { look.type_quiet().slanted() } else { look.type_main() };
-    let set = set.centred().rimmed(if placed.leader.len() > 2 {
-        look.palette().paper
-    } else {
-        look.palette().board
-    });
-    let size = look.size();
-    let c = placed.block.centre();
+    let ground = if placed.leader.len() > 2 { look.palette().paper } else { look.palette().board };
+    paint_name(canvas, placed.block.centre(), form, set.rimmed(ground));
+}
+
+/// The lines of a form around its middle.
+pub fn paint_name(canvas: &mut Canvas, middle: Spot, form: &Form, set: Type<'_>) {
+    let (size, set) = (set.size, set.centred());
     let count = form.lines.len() as f64;
     for (i, line) in form.lines.iter().enumerate() {
         let shift = (i as f64 - (count - 1.0) / 2.0) * 1.1 * size + 0.32 * size;
         if form.upright {
-            canvas.text(Spot::new(c.x + shift, c.y), line, set.upwards());
+            canvas.text(Spot::new(middle.x + shift, middle.y), line, set.upwards());
         } else {
-            canvas.text(Spot::new(c.x, c.y + shift), line, set);
+            canvas.text(Spot::new(middle.x, middle.y + shift), line, set);
         }
     }
 }
@@ -408,7 +413,7 @@ pub fn tag(canvas: &mut Canvas, at: Spot, number: &str, severity: Severity, look
         }
     }
     let size = look.size() * if severity == Severity::Fix { 0.8 } else { 0.9 };
-    let set = crate::svg::Type::new(size, letters).centred().strong();
+    let set = Type::new(size, letters).centred().strong();
     canvas.text(Spot::new(at.x, at.y + 0.32 * size), number, set);
 }
 

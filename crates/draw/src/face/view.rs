@@ -101,12 +101,26 @@ pub struct Look {
     pub per_mm: f64,
     /// Names, tags and marks are left out: a picture only.
     pub bare: bool,
+    /// Whether the space of tools and hands is drawn.
+    pub reach: Reach,
+}
+
+/// Which of the spaces that tools and hands sweep are drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Reach {
+    /// None.
+    #[default]
+    Hidden,
+    /// Those in which something stands, with no other way that is free.
+    Blocked,
+    /// Of everything that must be reached, the way that is used.
+    All,
 }
 
 impl Look {
     /// For a drawing that is printed at full size.
     pub const fn full_size(theme: Theme) -> Self {
-        Self { theme, per_mm: 1.0, bare: false }
+        Self { theme, per_mm: 1.0, bare: false, reach: Reach::Hidden }
     }
     /// Its colours.
     pub const fn palette(self) -> Palette {

@@ -1,7 +1,7 @@
 //! What the batteries give in each situation.
 
+use super::Plot;
 use super::axis::{Axis, Chart};
-use super::{Plot, tint};
 use crate::face::Look;
 use crate::palette::Theme;
 use crate::svg::{Ink, Spot, weight};
@@ -87,7 +87,7 @@ fn bar(chart: &mut Chart, row: &Row, from_below: usize, limit: Option<f64>) {
     chart.canvas.text(Spot::new(chart.area.low.x - 2.5, y + 0.32 * size), &row.name, set.ending());
     let (low, high) = (Spot::new(zero, y - 2.4), Spot::new(end, y + 2.4));
     if end - zero > 0.05 {
-        let ink = Ink::line(p.accent, weight::DETAIL).filled(tint(look.theme));
+        let ink = Ink::line(p.accent, weight::DETAIL).filled(look.theme.tint());
         chart.canvas.rectangle(low, high, 0.0, ink);
     }
     let mut reach = end;

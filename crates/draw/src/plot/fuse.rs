@@ -1,7 +1,7 @@
 //! A fuse against the wire it protects and the loads it must carry, both axes logarithmic.
 
+use super::Plot;
 use super::axis::{Axis, Chart};
-use super::{Plot, tint};
 use crate::face::Look;
 use crate::palette::Theme;
 use crate::svg::{Ink, Spot, weight};
@@ -108,7 +108,7 @@ fn band(chart: &mut Chart, fastest: &[(f64, f64)], slowest: &[(f64, f64)], theme
     corners.insert(0, Spot::new(first.x, top));
     corners.extend(slow.iter().rev());
     corners.push(Spot::new(never.x, top));
-    chart.canvas.corners(&corners, true, Ink::fill(tint(theme)));
+    chart.canvas.corners(&corners, true, Ink::fill(theme.tint()));
 }
 
 /// The loads that decide: none other flows as strongly for as long.

@@ -9,8 +9,6 @@ pub use currents::currents;
 pub use day::day;
 pub use fuse::fuse;
 
-use crate::palette::Theme;
-
 /// A finished plot.
 #[derive(Clone, Debug)]
 pub struct Plot {
@@ -22,12 +20,4 @@ pub struct Plot {
     pub height: f64,
     /// Boxes of its labels, which never overlap.
     pub labels: Vec<crate::labels::Block>,
-}
-
-/// A pale tint of the accent, for bands.
-const fn tint(theme: Theme) -> &'static str {
-    match theme {
-        Theme::Paper => "#d2e5dd",
-        Theme::Slate => "#2f5049",
-    }
 }

@@ -24,7 +24,7 @@ fn no_two_labels_of_a_face_overlap_at_any_size_of_print() {
     for study in studies() {
         for view in VIEWS {
             for per_mm in [1.0, 1.7, 3.0] {
-                let look = Look { theme: Theme::Paper, per_mm, bare: false };
+                let look = Look { per_mm, ..Look::full_size(Theme::Paper) };
                 let drawing = face::draw(&matter(&study), view, look);
                 let parts = study.robot.parts.iter().filter(|p| face::is_on(p, view.near())).count();
                 assert!(drawing.labels.len() >= parts);
