@@ -1,6 +1,7 @@
 //! From holes to stages.
 
-use super::{Lies, Operation, Plan, Registration, Stage, Stop, ToolInHand, speed, tour, words};
+use super::tour::{self, Tour};
+use super::{Lies, Operation, Plan, Registration, Stage, Stop, ToolInHand, speed, words};
 use crate::bit::Bit;
 use crate::holes::rect::BLADE;
 use crate::making::{Datum, Hole, HoleShape, Work};
@@ -40,8 +41,9 @@ pub fn plan(board: &Board, datum: &Datum, holes: &[Hole], threads: &[Option<Thre
         stages.entry(task.rank).or_default().push(task);
     }
     let mut plan = Plan { registration: registration(holes), ..Plan::default() };
+    let mut ways = Ways::new(datum.at);
     for tasks in stages.into_values() {
-        plan.stages.extend(stage(tasks, datum.at, board.material));
+        plan.stages.extend(stage(tasks, &mut ways, board.material));
     }
     if !holes.is_empty() {
         with_outer_edge(&mut plan, datum);
@@ -228,11 +230,11 @@ impl Reader<'_> {
         }
     }
 
-    /// Each rim on its face, where no countersink has taken the burr away; a sawn opening once, with the
-    /// board on its edge.
+    /// Each rim on its face, where no countersink has taken the burr away; a hole that gets its rim on the
+    /// front only after the turn, by a saw or by a bit from the back, once, with the board on its edge.
     fn deburr(&mut self) {
         let tool = ToolInHand::HandDeburrer;
-        if self.hole.is_sawn() {
+        if self.hole.is_sawn() || self.hole.pocket_face() == Some(Face::Back) {
             return self.add(Operation::Deburr, Lies::OnEdge, tool, |_| {});
         }
         let sunk = |face: Face| {
@@ -309,8 +311,29 @@ fn rank(operation: Operation, lies: Lies, tool: &ToolInHand, pocketed: bool) -> 
     }
 }
 
+/// Ways that were found, by their points: several stages go over the same holes.
+struct Ways {
+    datum: Point,
+    known: Vec<(Vec<Point>, Tour)>,
+}
+
+impl Ways {
+    const fn new(datum: Point) -> Self {
+        Self { datum, known: Vec::new() }
+    }
+
+    fn over(&mut self, points: Vec<Point>) -> Tour {
+        if let Some((_, tour)) = self.known.iter().find(|(of, _)| *of == points) {
+            return tour.clone();
+        }
+        let tour = tour::open(self.datum, &points);
+        self.known.push((points, tour.clone()));
+        tour
+    }
+}
+
 /// A stage from its tasks, which all have the same rank.
-fn stage(tasks: Vec<Task>, datum: Point, material: Material) -> Option<Stage> {
+fn stage(tasks: Vec<Task>, ways: &mut Ways, material: Material) -> Option<Stage> {
     let first = tasks.first()?;
     let (operation, tool) = (first.rank.operation, first.tool);
     let lies = match first.rank.lies {
@@ -323,9 +346,9 @@ fn stage(tasks: Vec<Task>, datum: Point, material: Material) -> Option<Stage> {
     threads.dedup();
     let stops: Vec<Stop> = tasks.into_iter().map(|t| t.stop).collect();
     let points: Vec<Point> = stops.iter().map(|s| s.at).collect();
-    let tour = tour::open(datum, &points);
     let by_number: Vec<usize> = (0..points.len()).collect();
-    let by_number = tour::length(datum, &points, &by_number);
+    let by_number = tour::length(ways.datum, &points, &by_number);
+    let tour = ways.over(points);
     let widest = stops.iter().filter_map(|s| s.diameter).fold(Millimetres::ZERO, Millimetres::max);
     let mut stage = Stage {
         number: 0,

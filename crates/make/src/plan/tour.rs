@@ -1,9 +1,9 @@
 //! Short ways from the datum corner over the holes of one bit: an open tour, which ends at any hole.
 //!
 //! Up to [`EXACT`] holes the shortest way is found by dynamic programming over subsets (Held and Karp,
-//! 1962). Beyond that, nearest insertion and the order of the numbers are both improved by 2-opt (Croes,
-//! 1958) and Or-opt (Or, 1976) until neither helps, and the better one is kept: never longer than the order
-//! of the numbers, and not proved shortest.
+//! 1962). Beyond that, nearest insertion and a walk to and fro in rows are improved by 2-opt (Croes, 1958) and
+//! Or-opt (Or, 1976) until neither helps, and the shorter is kept: never longer than the order of the numbers,
+//! and not proved shortest.
 
 use loomdeck_model::Point;
 use rstar::RTree;
@@ -12,7 +12,7 @@ use rstar::primitives::GeomWithData;
 /// Up to this many holes the tour is the shortest there is.
 pub const EXACT: usize = 12;
 
-/// Nearest insertion looks at every pair of holes: beyond this many, rows are walked to and fro instead.
+/// Nearest insertion looks at every pair of holes: beyond this many, only rows are walked to and fro.
 const INSERTION: usize = 600;
 
 /// How many near holes an improvement looks at.
@@ -39,10 +39,11 @@ pub fn open(start: Point, points: &[Point]) -> Tour {
         return Tour { length: length(start, points, &order), order, shortest: true };
     }
     let mut walk = Walk::new(start, points);
-    let by_number: Vec<usize> = (0..points.len()).collect();
-    let first = if points.len() <= INSERTION { insertion(start, points) } else { to_and_fro(points) };
-    let tours = [first, by_number].map(|order| walk.improved(&order));
-    let best = tours.into_iter().map(|order| (length(start, points, &order), order));
+    let mut tours = vec![(0..points.len()).collect(), walk.improved(&to_and_fro(points))];
+    if points.len() <= INSERTION {
+        tours.push(walk.improved(&insertion(start, points)));
+    }
+    let best = tours.into_iter().map(|order: Vec<usize>| (length(start, points, &order), order));
     let (length, order) = best.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or_default();
     Tour { order, length, shortest: false }
 }
@@ -64,38 +65,50 @@ fn exact(start: Point, points: &[Point]) -> Vec<usize> {
     if n == 0 {
         return Vec::new();
     }
+    let apart: Vec<f64> = points.iter().flat_map(|a| points.iter().map(|b| a.distance(*b))).collect();
+    let to = |i: usize| &apart[i * n..(i + 1) * n];
     let full = (1usize << n) - 1;
+    // By set of holes, then by the last of them; infinite for a last hole that is not in the set.
     let mut best = vec![f64::INFINITY; (full + 1) * n];
-    let mut from = vec![usize::MAX; (full + 1) * n];
     for (i, p) in points.iter().enumerate() {
         best[(1 << i) * n + i] = start.distance(*p);
     }
-    let apart: Vec<f64> = points.iter().flat_map(|a| points.iter().map(|b| a.distance(*b))).collect();
     for set in 1..=full {
-        for last in (0..n).filter(|l| set >> l & 1 == 1) {
-            let so_far = best[set * n + last];
-            for next in (0..n).filter(|m| set >> m & 1 == 0) {
-                let slot = (set | 1 << next) * n + next;
-                let there = so_far + apart[last * n + next];
-                if there < best[slot] - FUZZ {
-                    best[slot] = there;
-                    from[slot] = last;
-                }
-            }
+        let mut left = set & (set - 1);
+        // A set of one hole is reached from the start alone.
+        left = if left == 0 { 0 } else { set };
+        while left != 0 {
+            let last = left.trailing_zeros() as usize;
+            left &= left - 1;
+            let before = set ^ (1 << last);
+            best[set * n + last] = nearest(&best[before * n..(before + 1) * n], to(last)).1;
         }
     }
-    let mut last =
-        (0..n).min_by(|a, b| best[full * n + a].total_cmp(&best[full * n + b])).unwrap_or_default();
     let mut set = full;
-    let mut order = vec![last];
-    while from[set * n + last] != usize::MAX {
-        let before = from[set * n + last];
-        set &= !(1 << last);
-        last = before;
+    let mut order = Vec::with_capacity(n);
+    let mut last = nearest(&best[full * n..], &vec![0.0; n]).0;
+    loop {
         order.push(last);
+        set ^= 1 << last;
+        if set == 0 {
+            break;
+        }
+        last = nearest(&best[set * n..(set + 1) * n], to(last)).0;
     }
     order.reverse();
     order
+}
+
+/// The place with the least sum, the first of equal ones, and that sum.
+fn nearest(ways: &[f64], links: &[f64]) -> (usize, f64) {
+    let mut least = (0, f64::INFINITY);
+    for (i, (way, link)) in ways.iter().zip(links).enumerate() {
+        let sum = way + link;
+        if sum < least.1 {
+            least = (i, sum);
+        }
+    }
+    least
 }
 
 /// Always takes up the hole nearest to the way so far, where it lengthens the way least.
@@ -212,9 +225,17 @@ impl Walk {
     }
 
     /// 2-opt: two links are exchanged for two shorter ones by walking what lies between backwards.
+    ///
+    /// One of the two new links is shorter than the old one at one of its ends, so holes farther off than the
+    /// links at this one need not be looked at: what they give is found from the other end.
     fn reverse_some(&mut self, node: usize) -> bool {
+        let here = self.place[node];
+        let longest = self.link(here).max(self.link(here - 1));
         for k in 0..self.near[node].len() {
             let other = self.near[node][k];
+            if self.apart(node, other) >= longest {
+                break;
+            }
             let (p, q) =
                 (self.place[node].min(self.place[other]), self.place[node].max(self.place[other]));
             let new = self.apart(node, other);
@@ -274,6 +295,9 @@ impl Walk {
         let far = if self.way[i] == node { self.way[j] } else { self.way[i] };
         for k in 0..self.near[node].len() {
             let other = self.near[node][k];
+            if self.apart(node, other) >= gain {
+                break;
+            }
             let q = self.place[other];
             if (i..=j).contains(&q) {
                 continue;
