@@ -6,7 +6,8 @@ use crate::{hardware, held};
 use loomdeck_model::part_type::{Exit, Fixing, Head, PartType, PlugFamily, Thread};
 use loomdeck_model::units::{Degrees, Millimetres};
 use loomdeck_model::{
-    Board, Face, Outline, PartId, PassShape, Place, Placement, PlugId, PlugPlace, Point, Robot, Subject,
+    Board, Face, LengthUnit, Outline, PartId, PassShape, Place, Placement, PlugId, PlugPlace, Point,
+    Robot, Subject,
 };
 
 /// Both faces of the robot's board, front first; empty without a board.
@@ -17,7 +18,9 @@ pub fn faces(robot: &Robot) -> Vec<FaceView> {
         .map(|face| {
             let [mut fasteners, fixtures] = shown(robot, board, face);
             fasteners.extend(mounts(board));
-            FaceView { face, bodies: bodies(robot, face), fasteners, fixtures }
+            let here = standing(robot).filter(|s| s.at.face == face);
+            let bodies = here.filter_map(|s| s.body).collect();
+            FaceView { face, bodies, fasteners, fixtures }
         })
         .collect()
 }
@@ -43,6 +46,54 @@ fn placed(robot: &Robot) -> impl Iterator<Item = (Owner, &PartType, Placement)> 
     parts.chain(plugs)
 }
 
+/// Something on the board, as it stands there.
+#[derive(Clone, Debug)]
+pub struct Standing<'a> {
+    /// Whose it is.
+    pub owner: Owner,
+    /// Its name.
+    pub subject: Subject,
+    /// Its type.
+    pub kind: &'a PartType,
+    /// Where it is.
+    pub at: Placement,
+    /// How it is held.
+    pub fixing: &'a Fixing,
+    /// Its body; `None` where its outline is no shape.
+    pub body: Option<Body>,
+}
+
+impl<'a> Standing<'a> {
+    /// A thing at a place, held in a way.
+    pub fn new(
+        owner: Owner,
+        subject: Subject,
+        kind: &'a PartType,
+        at: Placement,
+        fixing: &'a Fixing,
+    ) -> Self {
+        let body = match owner {
+            Owner::Part(_) => Some(part_body(owner, kind, fixing, at)),
+            Owner::Plug(_) => {
+                kind.plug_family.as_ref().map(|f| plug_body(owner, f, fixing.standoff, at))
+            }
+        };
+        Self { owner, subject, kind, at, fixing, body: body.filter(|b| b.outline.0.len() >= 3) }
+    }
+
+    /// How much higher it stands than its type says, which has its own standoff.
+    pub fn lift(&self) -> Millimetres {
+        self.fixing.standoff - self.kind.fixing.standoff
+    }
+}
+
+/// Everything on the board: parts, then fixed plugs, in the robot's order.
+pub fn standing(robot: &Robot) -> impl Iterator<Item = Standing<'_>> {
+    placed(robot).map(|(owner, kind, at)| {
+        Standing::new(owner, subject(robot, owner), kind, at, fixing(robot, owner))
+    })
+}
+
 /// How an owner is fixed.
 fn fixing(robot: &Robot, owner: Owner) -> &Fixing {
     match owner {
@@ -57,39 +108,30 @@ pub fn plug_outline(family: &PlugFamily) -> Outline {
     Outline::rectangle(Point::new(-l / 2.0, -w / 2.0), l, w)
 }
 
-fn bodies(robot: &Robot, face: Face) -> Vec<Body> {
-    placed(robot)
-        .filter(|(_, _, at)| at.face == face)
-        .filter_map(|(owner, kind, at)| match owner {
-            Owner::Part(part) => Some(part_body(robot, part, kind, at)),
-            Owner::Plug(plug) => {
-                let base = robot.plugs[plug.0].fixing.standoff;
-                kind.plug_family.as_ref().map(|f| plug_body(owner, f, base, at))
-            }
-        })
-        .filter(|body| body.outline.0.len() >= 3)
-        .collect()
-}
-
-fn part_body(robot: &Robot, part: PartId, kind: &PartType, at: Placement) -> Body {
-    let base = robot.parts[part.0].fixing.standoff;
+fn part_body(owner: Owner, kind: &PartType, fixing: &Fixing, at: Placement) -> Body {
+    let base = fixing.standoff;
     // Heights of a type are above the face with the type's own standoff.
     let lift = base - kind.fixing.standoff;
     let terminals = kind.terminals.iter().enumerate().map(|(i, t)| TerminalSpot {
         terminal: i,
         at: at.to_board(t.at),
         height: (t.height + lift).max(Millimetres::ZERO),
-        exit: match t.exit {
-            Exit::Up => Exit::Up,
-            Exit::Along(d) => Exit::Along(at.direction_to_board(d)),
-        },
+        exit: turned(at, t.exit),
     });
     Body {
-        owner: Owner::Part(part),
+        owner,
         outline: at.outline_to_board(&kind.outline),
         base,
         top: (kind.height + lift).max(base),
         terminals: terminals.collect(),
+    }
+}
+
+/// A direction of the part's own frame, in the board's.
+pub fn turned(at: Placement, exit: Exit) -> Exit {
+    match exit {
+        Exit::Up => Exit::Up,
+        Exit::Along(d) => Exit::Along(at.direction_to_board(d)),
     }
 }
 
@@ -181,14 +223,19 @@ pub fn holes(robot: &Robot) -> Vec<BoardHole> {
         to: m.at,
         diameter: HoleSize::of_mount(m).drilled(unit),
     }));
-    out.extend(board.passes.iter().map(|p| {
+    out.extend(openings(board, unit));
+    out
+}
+
+/// The board's openings as they are drilled, in its order.
+pub fn openings(board: &Board, unit: LengthUnit) -> impl Iterator<Item = BoardHole> + '_ {
+    board.passes.iter().map(move |p| {
         let (size, slot) = of_pass(p.shape);
         let diameter = size.drilled(unit);
         let [from, to] =
             slot.map_or([p.at; 2], |(length, turn)| slot_ends(p.at, length, diameter, turn));
         BoardHole { subject: Subject::Pass(p.name.clone()), from, to, diameter }
-    }));
-    out
+    })
 }
 
 /// Area and narrowest width of a pass-through, mm² and mm.

@@ -4,9 +4,19 @@
 //! its [`ToolUse`]s at once (a through bolt wants a screwdriver on one face and a spanner on the
 //! other). A tool's space is a few [`Solid`]s, tested against everything that stands there.
 
-use crate::geometry::Owner;
+mod fasteners;
+mod scene;
+mod sweep;
+#[cfg(test)]
+mod tests;
+pub mod tools;
+mod ways;
+
+use crate::faces::{self, Standing};
+use crate::geometry::{FaceView, Owner};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, Outline, Point, Robot, Subject};
+use scene::Scene;
 use serde::Serialize;
 
 /// Everything that must be reached, in the robot's order.
@@ -84,6 +94,13 @@ impl Way {
     }
 }
 
+impl Need {
+    /// Nothing stands in the way of at least one way.
+    pub fn is_free(&self) -> bool {
+        self.ways.iter().any(Way::is_free)
+    }
+}
+
 /// A tool or hand at its place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ToolUse {
@@ -95,8 +112,12 @@ pub struct ToolUse {
     pub at: Point,
     /// The space it sweeps.
     pub solids: Vec<Solid>,
-    /// What of the finished board stands in that space, worst first.
+    /// What of the finished board stands in that space, worst first. The body of the robot, where the
+    /// board is in it, is [`Subject::Robot`]; the board itself is [`Subject::Board`].
     pub blockers: Vec<Blocker>,
+    /// With the board in the body: how far the space reaches beyond the board's edge, when the builder
+    /// does not say how much room the body leaves there.
+    pub beyond_edge: Option<Millimetres>,
 }
 
 /// Tools and hands.
@@ -116,6 +137,24 @@ pub enum Tool {
     Other,
 }
 
+impl Tool {
+    /// Its name in sentences.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Screwdriver => "screwdriver",
+            Self::HexKey => "hex key",
+            Self::NutDriver => "nut driver",
+            Self::OpenSpanner => "open spanner",
+            Self::FusePuller => "fuse puller",
+            Self::Fingers => "fingers",
+            Self::Card => "card",
+            Self::UsbPlug => "USB plug",
+            Self::TrimTool => "trimming tool",
+            Self::Other => "tool",
+        }
+    }
+}
+
 /// An upright prism swept by a tool: footprint and heights above the face.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Solid {
@@ -132,11 +171,29 @@ pub struct Solid {
 pub struct Blocker {
     /// What.
     pub by: Subject,
-    /// How far it reaches into the tool's space.
+    /// How far it reaches into the tool's space: the least move along the face that brings it out of it.
+    /// Of a wall of the body: how far the space reaches into the wall.
     pub overlap: Millimetres,
+    /// Taking its part off does not help: a standoff, clip or captive nut of it stays there.
+    pub stays: bool,
 }
 
-/// Everything that must be reached.
-pub fn access(_robot: &Robot, _faces: &[crate::geometry::FaceView]) -> Access {
-    Access::default()
+/// Everything that must be reached: fasteners, terminals in use, what the types ask for, plugs.
+pub fn access(robot: &Robot, views: &[FaceView]) -> Access {
+    let Some(board) = &robot.board else { return Access::default() };
+    let scene = Scene::new(robot, board, views);
+    let mut needs = Vec::new();
+    for thing in faces::standing(robot) {
+        fasteners::needs(&scene, &thing, &mut needs);
+    }
+    fasteners::board_mounts(&scene, &mut needs);
+    Access { needs }
+}
+
+/// What must be reached at one thing, standing as given, with everything else where it is. For trying
+/// another place, turn or fixing.
+pub(crate) fn needs_of(scene: &Scene, thing: &Standing) -> Vec<Need> {
+    let mut needs = Vec::new();
+    fasteners::needs(scene, thing, &mut needs);
+    needs
 }

@@ -1,0 +1,185 @@
+//! Everything that stands on the two faces, found quickly by place, and what of it stands in a space.
+
+use super::ways::Place;
+use super::{Blocker, Solid};
+use crate::faces;
+use crate::geometry::{BoardHole, FaceView, Fastener, FastenerKind};
+use crate::shape::{self, Convex, TOUCH, octagon, pieces};
+use loomdeck_model::units::Millimetres;
+use loomdeck_model::{Board, Face, Outline, Robot, Subject};
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
+use std::cell::OnceCell;
+
+type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
+
+/// Where and when a thing is done, for what counts as in its way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Setting {
+    /// On the bench: the board is out of the body.
+    Bench,
+    /// With the board in the body.
+    InPlace {
+        /// The body's cover is off, so that nothing is in front of the front.
+        cover_off: bool,
+    },
+}
+
+/// One upright prism on a face.
+struct Thing {
+    subject: Subject,
+    base: f64,
+    top: f64,
+    /// What of it is left when its part is off.
+    bare: Option<f64>,
+    /// It is only there with the board in the body.
+    of_body: bool,
+    shape: Shape,
+    pieces: OnceCell<Vec<Convex>>,
+}
+
+enum Shape {
+    Outline(Outline),
+    Disc(loomdeck_model::Point, f64),
+}
+
+impl Thing {
+    fn is_body(&self) -> bool {
+        matches!(self.shape, Shape::Outline(_))
+    }
+
+    fn pieces(&self) -> &[Convex] {
+        self.pieces.get_or_init(|| match &self.shape {
+            Shape::Outline(o) => pieces(o),
+            Shape::Disc(at, r) => vec![octagon(*at, *r)],
+        })
+    }
+
+    fn bounds(&self) -> Rectangle<[f64; 2]> {
+        match &self.shape {
+            Shape::Outline(o) => {
+                let (low, high) = o.bounds();
+                Rectangle::from_corners([low.x, low.y], [high.x, high.y])
+            }
+            Shape::Disc(at, r) => Rectangle::from_corners([at.x - r, at.y - r], [at.x + r, at.y + r]),
+        }
+    }
+}
+
+/// Everything on the two faces of a board.
+pub struct Scene<'a> {
+    /// The board.
+    pub board: &'a Board,
+    /// Its openings.
+    pub openings: Vec<BoardHole>,
+    things: [Vec<Thing>; 2],
+    boxes: [RTree<Box2>; 2],
+}
+
+impl<'a> Scene<'a> {
+    /// The scene of a robot's board.
+    pub fn new(robot: &Robot, board: &'a Board, views: &[FaceView]) -> Self {
+        let things = Face::BOTH.map(|face| {
+            let view = views.iter().find(|v| v.face == face);
+            view.map_or_else(Vec::new, |v| things(robot, board, v))
+        });
+        let boxes = [0, 1].map(|f: usize| {
+            let boxed = |(i, t): (usize, &Thing)| GeomWithData::new(t.bounds(), i);
+            RTree::bulk_load(things[f].iter().enumerate().map(boxed).collect())
+        });
+        let openings = faces::openings(board, robot.book.unit).collect();
+        Self { board, openings, things, boxes }
+    }
+
+    /// What stands in some spaces on a face, worst first. What belongs to the thing itself does not count,
+    /// but for its body where the place says so.
+    pub fn in_the_way(&self, place: &Place, solids: &[Solid]) -> Vec<Blocker> {
+        let f = place.face as usize;
+        let mut met: Vec<(usize, Vec<Convex>)> = Vec::new();
+        for solid in solids {
+            let (low, high) = solid.outline.bounds();
+            let around = AABB::from_corners([low.x, low.y], [high.x, high.y]);
+            let mut shape: Option<Convex> = None;
+            for i in self.boxes[f].locate_in_envelope_intersecting(around).map(|b| b.data) {
+                let thing = &self.things[f][i];
+                let own = place.own == Some(&thing.subject) && !(place.own_body && thing.is_body());
+                let absent = thing.of_body && place.setting == Setting::Bench;
+                if own || absent || !meets(solid, thing.base, thing.top) {
+                    continue;
+                }
+                let shape = shape.get_or_insert_with(|| Convex::new(solid.outline.0.clone()));
+                if thing.pieces().iter().any(|p| p.overlaps(shape)) {
+                    match met.iter_mut().find(|(k, _)| *k == i) {
+                        Some((_, all)) => all.push(shape.clone()),
+                        None => met.push((i, vec![shape.clone()])),
+                    }
+                }
+            }
+        }
+        let mut out: Vec<Blocker> = Vec::new();
+        met.sort_unstable_by_key(|(i, _)| *i);
+        for (i, spaces) in met {
+            let thing = &self.things[f][i];
+            let overlap = Millimetres(shape::overlap_depth(&spaces, thing.pieces()));
+            let stays = thing.bare.is_some_and(|top| solids.iter().any(|s| meets(s, thing.base, top)));
+            match out.iter_mut().find(|b| b.by == thing.subject) {
+                Some(known) => {
+                    known.overlap = known.overlap.max(overlap);
+                    known.stays |= stays;
+                }
+                None => out.push(Blocker { by: thing.subject.clone(), overlap, stays }),
+            }
+        }
+        sort(&mut out);
+        out
+    }
+}
+
+/// Deepest first, then by name.
+pub fn sort(blockers: &mut [Blocker]) {
+    blockers.sort_by(|a, b| b.overlap.0.total_cmp(&a.overlap.0).then_with(|| a.by.cmp(&b.by)));
+}
+
+fn meets(solid: &Solid, base: f64, top: f64) -> bool {
+    top - solid.from.0 > TOUCH && solid.to.0 - base > TOUCH
+}
+
+fn things(robot: &Robot, board: &Board, view: &FaceView) -> Vec<Thing> {
+    let mut out: Vec<Thing> = Vec::new();
+    for body in &view.bodies {
+        out.push(Thing {
+            subject: faces::subject(robot, body.owner),
+            base: body.base.0,
+            top: body.top.0,
+            bare: None,
+            of_body: false,
+            shape: Shape::Outline(body.outline.clone()),
+            pieces: OnceCell::new(),
+        });
+    }
+    let disc = |f: &Fastener| Thing {
+        subject: f.subject.clone(),
+        base: f.base.0,
+        top: f.height.0,
+        bare: f.bare.map(|b| b.0),
+        of_body: f.kind == FastenerKind::Mount,
+        shape: Shape::Disc(f.at, f.diameter.0 / 2.0),
+        pieces: OnceCell::new(),
+    };
+    let stands = |f: &&Fastener| f.height > f.base;
+    out.extend(view.fasteners.iter().filter(stands).map(disc));
+    out.extend(view.fixtures.iter().filter(stands).map(disc));
+    let depth = faces::depth(board, view.face).0;
+    for k in board.keep_outs.iter().filter(|k| k.face.is_none_or(|f| f == view.face)) {
+        out.push(Thing {
+            subject: Subject::KeepOut(k.name.clone()),
+            base: k.above.0,
+            top: depth.max(k.above.0),
+            bare: None,
+            of_body: true,
+            shape: Shape::Outline(k.outline.clone()),
+            pieces: OnceCell::new(),
+        });
+    }
+    out
+}
