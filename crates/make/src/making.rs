@@ -271,17 +271,27 @@ pub enum Work {
 pub struct Stack {
     /// What it holds.
     pub subject: Subject,
-    /// Index into [`Making::holes`]; `None` for a part without a board.
+    /// Index into [`Making::holes`]; `None`: it is stuck on.
     pub hole: Option<usize>,
     /// How.
     pub style: FixingStyle,
     /// Pieces in the order they go on, from the screw's head.
     pub pieces: Vec<Piece>,
+    /// Whether each of the pieces stays on the board when the part comes off.
+    pub stays: Vec<bool>,
     /// The screws in it with the reckoning of their length: one, or two at a standoff.
     pub screws: Vec<ScrewChoice>,
 }
 
 impl Stack {
+    /// The pieces that stay on the board when the part comes off.
+    pub fn staying(&self) -> impl Iterator<Item = &Piece> {
+        self.pieces.iter().zip(&self.stays).filter(|(_, stays)| **stays).map(|(piece, _)| piece)
+    }
+    /// The pieces that go on with the part.
+    pub fn with_the_part(&self) -> impl Iterator<Item = &Piece> {
+        self.pieces.iter().zip(&self.stays).filter(|(_, stays)| !**stays).map(|(piece, _)| piece)
+    }
     /// Every screw of it has a standard length that fits, and so has what stands between.
     pub fn fits(&self) -> bool {
         self.screws.iter().all(|s| s.fits) && self.odd_spacer().is_none()
@@ -311,6 +321,7 @@ pub enum Piece {
     Spacer { thread: Thread, length: Millimetres },
     WoodScrew { diameter: Millimetres, length: Millimetres },
     Printed { what: &'static str },
+    AdhesiveMount,
 }
 
 /// One wire, ready to cut.

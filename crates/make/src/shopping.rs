@@ -126,7 +126,7 @@ fn fuses(robot: &Robot) -> Vec<ShoppingLine> {
 
 fn fasteners(robot: &Robot, making: &Making) -> Vec<ShoppingLine> {
     let all = making.fasteners.iter().flat_map(|s| s.pieces.iter().cloned());
-    let mut counted = count(all.filter(|p| !matches!(p, Piece::Printed { .. })));
+    let mut counted = count(all.filter(|p| !matches!(p, Piece::Printed { .. } | Piece::AdhesiveMount)));
     counted.sort_by(|(a, _), (b, _)| a.partial_cmp(b).unwrap_or(std::cmp::Ordering::Equal));
     let mut lines: Vec<ShoppingLine> = counted
         .into_iter()
@@ -197,6 +197,7 @@ pub fn piece_word(piece: &Piece) -> String {
             format!("wood screw {} × {}\u{2009}mm", three_digits(diameter.0), three_digits(length.0))
         }
         Piece::Printed { what } => format!("printed {what}"),
+        Piece::AdhesiveMount => "adhesive mount".to_owned(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! The tables of the workshop: holes, fasteners, cuts, shopping, labels.
 
 use crate::csv::{Cell, Table};
-use crate::making::{ColourBasis, Cut, Hole, HoleShape, Making, Stack, Work};
+use crate::making::{ColourBasis, Cut, Hole, HoleShape, Making, Piece, Stack, Work};
 use crate::plan::{Speed, Stage, Stop};
 use crate::shopping::{cable_word, piece_word};
 use loomdeck_model::units::{Degrees, MM_PER_INCH, Millimetres};
@@ -261,6 +261,7 @@ pub fn fasteners(making: &Making, unit: LengthUnit) -> Table {
             ("hole", "hole"),
             ("style", "style"),
             ("pieces", "pieces"),
+            ("stays_on_the_board", "stays_on_the_board"),
             ("clamped_mm", "clamped_in"),
             ("shortest_mm", "shortest_in"),
             ("longest_mm", "longest_in"),
@@ -273,25 +274,38 @@ pub fn fasteners(making: &Making, unit: LengthUnit) -> Table {
     Table { name: "fasteners", columns: columns.named(), rows }
 }
 
-/// One row a screw; the pieces stand in the first.
+/// One row a screw; the pieces stand in the first. What is stuck on has one row without a screw.
 fn fastener_rows(stack: &Stack, unit: LengthUnit) -> Vec<Vec<Cell>> {
-    let pieces: Vec<String> = stack.pieces.iter().map(piece_word).collect();
+    let words = |pieces: Vec<&Piece>| {
+        let words: Vec<String> = pieces.into_iter().map(piece_word).collect();
+        if words.is_empty() { Cell::Empty } else { Cell::text(words.join(" + ")) }
+    };
     let kept = stack.odd_spacer().is_none();
-    let row = |(i, screw): (usize, &crate::making::ScrewChoice)| {
-        vec![
+    let row = |i: usize| {
+        let mut row = vec![
             Cell::text(stack.subject.name()),
             stack.hole.map_or(Cell::Empty, |h| whole(h + 1)),
             Cell::text(stack.style.word()),
-            if i == 0 { Cell::text(pieces.join(" + ")) } else { Cell::Empty },
-            length(unit, screw.grip),
-            length(unit, screw.least),
-            screw.most.map_or(Cell::Empty, |m| length(unit, m)),
-            length(unit, screw.length),
-            Cell::text(screw.turned_from.word()),
-            Cell::text(if screw.fits && kept { "yes" } else { "no" }),
-        ]
+        ];
+        if i == 0 {
+            row.extend([words(stack.pieces.iter().collect()), words(stack.staying().collect())]);
+        } else {
+            row.extend([Cell::Empty, Cell::Empty]);
+        }
+        match stack.screws.get(i) {
+            Some(screw) => row.extend([
+                length(unit, screw.grip),
+                length(unit, screw.least),
+                screw.most.map_or(Cell::Empty, |m| length(unit, m)),
+                length(unit, screw.length),
+                Cell::text(screw.turned_from.word()),
+                Cell::text(if screw.fits && kept { "yes" } else { "no" }),
+            ]),
+            None => row.extend([const { Cell::Empty }; 6]),
+        }
+        row
     };
-    stack.screws.iter().enumerate().map(row).collect()
+    (0..stack.screws.len().max(1)).map(row).collect()
 }
 
 /// The cut list, reel by reel: one change of reel for all of its wires.

@@ -3,7 +3,7 @@
 use loomdeck_model::part_type::{Head, Thread};
 use loomdeck_model::units::{Degrees, MM_PER_INCH, Millimetres};
 use loomdeck_model::{Face, LengthUnit, Material};
-use loomdeck_space::hardware;
+use loomdeck_space::{hardware, held};
 
 /// A conical seat for a screw's head.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -77,26 +77,24 @@ pub struct Pocket {
     pub bites: bool,
 }
 
-/// How far a sunk nut lies below the face.
-const NUT_BELOW: Millimetres = Millimetres(0.2);
-
 impl Pocket {
     /// In soft sheet the widest bit whose wall the nut's corners still bite into when it is pulled in with
     /// a bolt; in hard sheet, which would crack, the narrowest bit that the nut drops into, and glue
     /// (common practice, no source).
-    pub fn of(thread: Thread, face: Face, material: Material, unit: LengthUnit) -> Self {
+    ///
+    /// As deep as the nut is high, less where the board is too thin ([`held::pocket`]).
+    pub fn of(sunk: &held::Pocket, material: Material, unit: LengthUnit) -> Self {
         let step = match unit {
             LengthUnit::Mm => 1.0,
             LengthUnit::Inch => MM_PER_INCH / 16.0,
         };
-        let nut = hardware::nut(thread);
         let bites = matches!(material, Material::Hdpe | Material::Plywood);
-        let corners = nut.across_corners.0;
+        let corners = sunk.across_corners.0;
         let narrow = ((corners - 0.05) / step).floor() * step;
         let wide = ((corners + 0.1) / step).ceil() * step;
-        let fits = bites && narrow >= nut.across_flats.0;
+        let fits = bites && narrow >= sunk.across_flats.0;
         let diameter = Millimetres(if fits { narrow } else { wide });
-        Self { face, diameter, depth: nut.height + NUT_BELOW, bites: fits }
+        Self { face: sunk.face, diameter, depth: sunk.depth, bites: fits }
     }
 }
 
@@ -159,20 +157,28 @@ mod tests {
 
     #[test]
     fn a_nut_bites_in_soft_sheet_and_drops_into_hard() {
-        for thread in Thread::ALL {
+        let pocket = |thread, material, unit| {
             let nut = hardware::nut(thread);
+            let sunk = held::Pocket {
+                face: Face::Back,
+                across_flats: nut.across_flats,
+                across_corners: nut.across_corners,
+                depth: nut.height,
+                proud: Millimetres::ZERO,
+            };
+            (nut, Pocket::of(&sunk, material, unit))
+        };
+        for thread in Thread::ALL {
             for unit in [LengthUnit::Mm, LengthUnit::Inch] {
-                let soft = Pocket::of(thread, Face::Back, Material::Hdpe, unit);
-                let hard = Pocket::of(thread, Face::Back, Material::Acrylic, unit);
+                let (nut, soft) = pocket(thread, Material::Hdpe, unit);
+                let (_, hard) = pocket(thread, Material::Acrylic, unit);
                 assert!(soft.diameter >= nut.across_flats, "{}", thread.word());
                 assert_eq!(soft.bites, soft.diameter < nut.across_corners, "{}", thread.word());
                 assert!(hard.diameter > nut.across_corners && !hard.bites);
-                assert!(soft.depth > nut.height);
             }
         }
         // ISO 4032: M4 is 7 mm across flats and 8.08 across the sharp corners, 3.2 high.
-        let m4 = Pocket::of(Thread::M4, Face::Back, Material::Plywood, LengthUnit::Mm);
-        assert_eq!((m4.diameter, m4.bites), (Millimetres(8.0), true));
-        assert!((m4.depth.0 - 3.4).abs() < 1e-9);
+        let (_, m4) = pocket(Thread::M4, Material::Plywood, LengthUnit::Mm);
+        assert_eq!((m4.diameter, m4.bites, m4.depth), (Millimetres(8.0), true, Millimetres(3.2)));
     }
 }

@@ -7,7 +7,7 @@ use loomdeck_model::units::{Degrees, Millimetres};
 use loomdeck_model::{
     Board, Face, LengthUnit, PassShape, Place, Placement, PlugPlace, Point, Robot, Subject,
 };
-use loomdeck_space::held::FLOOR;
+use loomdeck_space::held::{self, FLOOR};
 use loomdeck_space::hole_size::{self, HoleSize};
 
 /// One hole that one thing asks for.
@@ -107,7 +107,6 @@ fn of_mount(
         let far = placement.face.other();
         let sunk = fixing.head == Head::Countersunk
             && matches!(fixing.style, FixingStyle::BoltAndNut | FixingStyle::Standoff);
-        let in_pocket = fixing.sunk && fixing.style == FixingStyle::CaptiveNut;
         Some(Want {
             at: placement.to_board(hole.at),
             face: placement.face,
@@ -118,8 +117,9 @@ fn of_mount(
             countersink: fixing.thread.filter(|_| sunk).map(|t| Countersink::of(t, far)),
             pocket: fixing
                 .thread
-                .filter(|_| in_pocket)
-                .map(|t| Pocket::of(t, far, board.material, unit)),
+                .and_then(|t| held::pocket(fixing, t, placement.face, board.thickness))
+                .filter(|p| p.depth.0 > 0.0)
+                .map(|p| Pocket::of(&p, board.material, unit)),
             relief: false,
             fit: fit(fixing),
             then: match fixing.style {
