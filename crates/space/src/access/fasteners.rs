@@ -133,7 +133,8 @@ fn candidates(doing: Doing, thread: Thread, at: Point) -> impl Iterator<Item = (
     (0usize..).map_while(move |k| candidate(doing, thread, at, k))
 }
 
-fn candidate(doing: Doing, thread: Thread, at: Point, k: usize) -> Option<(Tool, Vec<Solid>)> {
+/// One of them.
+pub fn candidate(doing: Doing, thread: Thread, at: Point, k: usize) -> Option<(Tool, Vec<Solid>)> {
     let seat = doing.seat.0;
     match doing.work {
         Work::Screw(Head::Socket) => hex_key(doing, thread, at, k),

@@ -5,8 +5,11 @@
 //! other). A tool's space is a few [`Solid`]s, tested against everything that stands there.
 
 mod fasteners;
+pub mod plugs;
+pub mod reach;
 mod scene;
 mod sweep;
+mod terminals;
 #[cfg(test)]
 mod tests;
 pub mod tools;
@@ -184,7 +187,7 @@ pub fn access(robot: &Robot, views: &[FaceView]) -> Access {
     let scene = Scene::new(robot, board, views);
     let mut needs = Vec::new();
     for thing in faces::standing(robot) {
-        fasteners::needs(&scene, &thing, &mut needs);
+        all_of(&scene, &thing, &mut needs);
     }
     fasteners::board_mounts(&scene, &mut needs);
     Access { needs }
@@ -194,6 +197,13 @@ pub fn access(robot: &Robot, views: &[FaceView]) -> Access {
 /// another place, turn or fixing.
 pub(crate) fn needs_of(scene: &Scene, thing: &Standing) -> Vec<Need> {
     let mut needs = Vec::new();
-    fasteners::needs(scene, thing, &mut needs);
+    all_of(scene, thing, &mut needs);
     needs
+}
+
+fn all_of(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
+    fasteners::needs(scene, thing, out);
+    terminals::needs(scene, thing, out);
+    reach::needs(scene, thing, out);
+    plugs::needs(scene, thing, out);
 }

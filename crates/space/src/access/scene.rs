@@ -72,6 +72,9 @@ pub struct Scene<'a> {
     pub board: &'a Board,
     /// Its openings.
     pub openings: Vec<BoardHole>,
+    /// Terminals with a wire, as indices of part and terminal, in order.
+    pub in_use: Vec<(usize, usize)>,
+    board_pieces: Vec<Convex>,
     things: [Vec<Thing>; 2],
     boxes: [RTree<Box2>; 2],
 }
@@ -88,7 +91,9 @@ impl<'a> Scene<'a> {
             RTree::bulk_load(things[f].iter().enumerate().map(boxed).collect())
         });
         let openings = faces::openings(board, robot.book.unit).collect();
-        Self { board, openings, things, boxes }
+        let in_use = super::terminals::in_use(robot);
+        let board_pieces = pieces(&board.outline);
+        Self { board, openings, in_use, board_pieces, things, boxes }
     }
 
     /// What stands in some spaces on a face, worst first. What belongs to the thing itself does not count,
@@ -116,7 +121,7 @@ impl<'a> Scene<'a> {
                 }
             }
         }
-        let mut out: Vec<Blocker> = Vec::new();
+        let mut out: Vec<Blocker> = self.board_in_the_way(solids).into_iter().collect();
         met.sort_unstable_by_key(|(i, _)| *i);
         for (i, spaces) in met {
             let thing = &self.things[f][i];
@@ -132,6 +137,18 @@ impl<'a> Scene<'a> {
         }
         sort(&mut out);
         out
+    }
+
+    /// The board itself, when a space dips into it: how deep.
+    fn board_in_the_way(&self, solids: &[Solid]) -> Option<Blocker> {
+        let dips = |s: &&Solid| s.from.0 < -TOUCH;
+        let over = |s: &&Solid| {
+            let shape = Convex::new(s.outline.0.clone());
+            self.board_pieces.iter().any(|p| p.overlaps(&shape))
+        };
+        let deepest = solids.iter().filter(dips).filter(over).map(|s| -s.from.0).fold(0.0, f64::max);
+        let overlap = Millimetres(deepest);
+        (deepest > 0.0).then_some(Blocker { by: Subject::Board, overlap, stays: true })
     }
 }
 

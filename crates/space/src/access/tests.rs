@@ -28,7 +28,10 @@ fn a_bolt_needs_both_faces_and_a_nut_under_a_part_is_blocked_by_it() {
     assert_eq!(all.len(), 2);
     assert!(fasteners(&needs, "player").is_empty());
     let free = &all[0].ways[0];
-    assert_eq!(free.uses.iter().map(|u| u.tool).collect::<Vec<_>>(), [Tool::Screwdriver, Tool::NutDriver]);
+    assert_eq!(
+        free.uses.iter().map(|u| u.tool).collect::<Vec<_>>(),
+        [Tool::Screwdriver, Tool::NutDriver]
+    );
     assert_eq!((free.uses[0].face, free.uses[1].face), (Face::Front, Face::Back));
     assert!(all[0].is_free());
     assert!(!all[1].is_free());

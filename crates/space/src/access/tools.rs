@@ -11,6 +11,8 @@ use loomdeck_model::part_type::{Head, Thread};
 pub const FIST: f64 = 80.0;
 /// Length of a handle with the hand on it, mm (common practice, no source).
 pub const GRIP: f64 = 100.0;
+/// Diameter of a driver's handle held by the fingertips, mm (common practice, no source).
+pub const HANDLE: f64 = 32.0;
 /// Thickness of a finger with some air, mm. Common practice, no source: index fingers of men are up to
 /// 23 mm wide at the knuckle, 18 mm at the tip.
 pub const FINGER: f64 = 20.0;
