@@ -4,6 +4,7 @@
 //! corners of the sheet. A table touches the hull of these points where the line of gravity through the
 //! centre of mass leaves it; the board rolls from facet to facet until that line stays within one.
 
+use super::facet::{Tip, facet_under, fan_three, shares};
 use super::{BoardMass, Spot, mass::height};
 use crate::faces::subject;
 use crate::geometry::{FaceView, FastenerKind, Owner};
@@ -74,15 +75,6 @@ pub struct Carrier {
     pub delicate: Option<&'static str>,
 }
 
-/// A point that may touch the table, as the table sees it: `h` towards the table.
-#[derive(Clone, Copy)]
-struct Tip {
-    x: f64,
-    y: f64,
-    h: f64,
-    owner: usize,
-}
-
 /// Touching within this is touching, mm: screws and prints differ by more.
 const LEVEL: f64 = 0.05;
 
@@ -105,7 +97,7 @@ fn one(
     mass: &BoardMass,
     extra: &[(Point, f64)],
 ) -> Option<Laid> {
-    let (tips, owners) = tips(robot, board, view, extra);
+    let (tips, whose, owners) = tips(robot, board, view, extra);
     let c = mass.centre;
     // Along the direction that points at the table.
     let towards = |z: f64| match view.face {
@@ -115,7 +107,7 @@ fn one(
     let rest = settle(&tips, [c.x, c.y, towards(c.z)])?;
     let feet = rest.three.map(|(i, share)| {
         let t = tips[i];
-        let (on, stand) = owners[t.owner].clone();
+        let (on, stand) = owners[whose[i]].clone();
         let at = Spot { x: t.x, y: t.y, z: height(view.face, t.h, board) };
         Foot { at, on, stand, load: mass.total * share }
     });
@@ -133,18 +125,18 @@ fn one(
     })
 }
 
-/// Corners of everything that stands off a face, and whose they are.
+/// Corners of everything that stands off a face, and whose each is.
 fn tips(
     robot: &Robot,
     board: &Board,
     view: &FaceView,
     extra: &[(Point, f64)],
-) -> (Vec<Tip>, Vec<(Subject, Stand)>) {
-    let mut tips = Vec::new();
+) -> (Vec<Tip>, Vec<usize>, Vec<(Subject, Stand)>) {
+    let (mut tips, mut whose) = (Vec::new(), Vec::new());
     let mut owners = Vec::new();
     let mut add = |points: &[Point], h: f64, on: Subject, stand: Stand| {
-        let owner = owners.len();
-        tips.extend(points.iter().map(|p| Tip { x: p.x, y: p.y, h, owner }));
+        whose.extend(std::iter::repeat_n(owners.len(), points.len()));
+        tips.extend(points.iter().map(|p| Tip { x: p.x, y: p.y, h }));
         owners.push((on, stand));
     };
     add(&hull(&board.outline.0), 0.0, Subject::Board, Stand::Sheet);
@@ -162,7 +154,7 @@ fn tips(
     for (at, h) in extra {
         add(&[*at], *h, Subject::Board, Stand::Foot);
     }
-    (tips, owners)
+    (tips, whose, owners)
 }
 
 /// Where a body comes to rest.
@@ -198,11 +190,8 @@ fn settle(tips: &[Tip], centre: Vec3) -> Option<Settled> {
     for _ in 0..64 {
         let (u, v) = across(normal)?;
         // Seen along the direction of gravity: place across it, and depth.
-        let seen: Vec<Tip> = points
-            .iter()
-            .enumerate()
-            .map(|(i, p)| Tip { x: dot3(*p, u), y: dot3(*p, v), h: dot3(*p, normal), owner: i })
-            .collect();
+        let seen: Vec<Tip> =
+            points.iter().map(|p| Tip { x: dot3(*p, u), y: dot3(*p, v), h: dot3(*p, normal) }).collect();
         let at = Point::new(dot3(centre, u), dot3(centre, v));
         let facet = facet_under(&seen, at)?;
         let next = unit3(cross3(
@@ -288,71 +277,6 @@ fn even_three(
         }
     }
     best.map(|(three, _)| three)
-}
-
-/// Any triangle from the first corner that holds the point.
-fn fan_three(corners: &[usize], flat: &impl Fn(usize) -> Point, at: Point) -> Option<[(usize, f64); 3]> {
-    (1..corners.len().saturating_sub(1)).find_map(|j| {
-        let three = [corners[0], corners[j], corners[j + 1]];
-        let share = shares(three.map(flat), at)?;
-        share.iter().all(|s| *s >= -1e-6).then(|| [0, 1, 2].map(|n| (three[n], share[n].max(0.0))))
-    })
-}
-
-/// Shares of a load at a point on the three corners of a triangle.
-fn shares(t: [Point; 3], at: Point) -> Option<[f64; 3]> {
-    let area = cross(minus(t[1], t[0]), minus(t[2], t[0]));
-    if area.abs() < 1e-9 {
-        return None;
-    }
-    let part = |a: Point, b: Point| cross(minus(b, a), minus(at, a)) / area;
-    Some([part(t[1], t[2]), part(t[2], t[0]), part(t[0], t[1])])
-}
-
-/// The three points whose plane lies on or over all others and is met by the line through `at`: the
-/// facet of the hull there. Found by exchanging corners, as the simplex method does.
-fn facet_under(tips: &[Tip], at: Point) -> Option<[usize; 3]> {
-    let flat = |i: usize| Point::new(tips[i].x, tips[i].y);
-    let outline = hull(&(0..tips.len()).map(flat).collect::<Vec<_>>());
-    let index = |p: Point| (0..tips.len()).find(|i| flat(*i) == p);
-    let corners: Vec<usize> = outline.iter().filter_map(|p| index(*p)).collect();
-    let mut now = fan_three(&corners, &flat, at)?.map(|(i, _)| i);
-    for _ in 0..10 * tips.len() + 100 {
-        let plane = plane_of(now.map(|i| tips[i]))?;
-        let over = |t: &Tip| t.h - plane.0 - plane.1 * t.x - plane.2 * t.y;
-        let (highest, by) = tips
-            .iter()
-            .enumerate()
-            .map(|(i, t)| (i, over(t)))
-            .fold((0, 0.0), |best, next| if next.1 > best.1 { next } else { best });
-        if by <= 1e-9 {
-            return Some(now);
-        }
-        // The new corner takes the place of one, so that the triangle still holds the point; where more
-        // than one will do, the exchange that lifts the plane most at the point, so that none comes back.
-        let exchanged = (0..3).filter_map(|gone| {
-            let mut tried = now;
-            tried[gone] = highest;
-            let share = shares(tried.map(flat), at)?;
-            share.iter().all(|s| *s >= -1e-9).then_some((tried, share[gone]))
-        });
-        now = exchanged.max_by(|a, b| a.1.total_cmp(&b.1))?.0;
-    }
-    None
-}
-
-/// h = a + b·x + c·y through three points.
-fn plane_of(t: [Tip; 3]) -> Option<(f64, f64, f64)> {
-    let (p, q) =
-        (Point::new(t[1].x - t[0].x, t[1].y - t[0].y), Point::new(t[2].x - t[0].x, t[2].y - t[0].y));
-    let det = cross(p, q);
-    if det.abs() < 1e-9 {
-        return None;
-    }
-    let (dp, dq) = (t[1].h - t[0].h, t[2].h - t[0].h);
-    let b = (dp * q.y - dq * p.y) / det;
-    let c = (dq * p.x - dp * q.x) / det;
-    Some((t[0].h - b * t[0].x - c * t[0].y, b, c))
 }
 
 /// The feet gathered by what they belong to.

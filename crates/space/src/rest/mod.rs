@@ -5,6 +5,7 @@
 //! warms it against mounts that stay where they are. Figures of the sheet's materials stand in
 //! [`material`].
 
+pub(crate) mod facet;
 pub mod growth;
 pub mod laid;
 pub mod mass;
@@ -50,7 +51,7 @@ pub fn rest(robot: &Robot, faces: &[FaceView], wires: &[WireRun]) -> Option<Rest
     let board = robot.board.as_ref()?;
     let mass = mass::mass(robot, board, faces, wires);
     let laid = laid::laid(robot, board, faces, &mass, &[]);
-    let held = strength::held(robot, board, faces, &mass);
+    let held = strength::held(board, faces, &mass);
     let growth = growth::growth(robot, board);
     Some(Rest { mass, laid, held, growth })
 }

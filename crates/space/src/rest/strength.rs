@@ -5,9 +5,9 @@ use super::mass::{MassOf, centroid};
 use super::material::{Sheet, sheet};
 use super::plate::{Bent, Load, Plate, bend};
 use crate::geometry::FaceView;
-use crate::shape::{contains, cross, minus, nearest_on_segment, pieces};
+use crate::shape::{contains, cross, minus, nearest_on_edge, pieces};
 use loomdeck_model::units::{Kilograms, Millimetres};
-use loomdeck_model::{Board, Outline, Point, Robot};
+use loomdeck_model::{Board, Outline, Point};
 use serde::Serialize;
 
 /// How the board is held.
@@ -89,9 +89,8 @@ impl Strength {
 }
 
 /// How the board is held, with what stands on it.
-pub fn held(robot: &Robot, board: &Board, faces: &[FaceView], mass: &BoardMass) -> Held {
+pub fn held(board: &Board, faces: &[FaceView], mass: &BoardMass) -> Held {
     let at: Vec<Point> = board.mounts.iter().map(|m| m.at).collect();
-    let _ = robot;
     with_mounts(board, faces, mass, &at, board.thickness.0)
 }
 
@@ -111,7 +110,7 @@ pub fn with_mounts(
         return Held::LikeAHinge { off_line: Millimetres(off) };
     }
     let figures = sheet(board.material);
-    let (loads, pressure, total) = loads(board, faces, mass, &figures, thickness);
+    let (loads, pressure, total) = loads(board, faces, mass, thickness);
     let plate = Plate {
         outline: &board.outline,
         stiffness: figures.stiffness(thickness),
@@ -141,13 +140,7 @@ fn hinge(mounts: &[Point], centre: Point) -> Option<f64> {
 
 /// Forces of one weight, N: parts over their footprint, the sheet, wires and hardware spread evenly.
 /// Gives the even load in N/mm² and the whole mass too.
-fn loads(
-    board: &Board,
-    faces: &[FaceView],
-    mass: &BoardMass,
-    figures: &Sheet,
-    thickness: f64,
-) -> (Vec<Load>, f64, f64) {
+fn loads(board: &Board, faces: &[FaceView], mass: &BoardMass, thickness: f64) -> (Vec<Load>, f64, f64) {
     let bodies: Vec<_> = faces.iter().flat_map(|v| &v.bodies).collect();
     let mut loads = Vec::new();
     let (mut even, mut total) = (0.0, 0.0);
@@ -168,28 +161,26 @@ fn loads(
             _ => even += kg,
         }
     }
-    let _ = figures;
     let area = board.outline.signed_area().abs().max(1.0);
     (loads, even * GRAVITY / area, total)
 }
 
 /// What hangs over the edge weighs on the edge.
 fn on_sheet(board: &Board, p: Point) -> Point {
-    if contains(&board.outline, p) { p } else { crate::shape::nearest_on_edge(&board.outline, p) }
+    if contains(&board.outline, p) { p } else { nearest_on_edge(&board.outline, p) }
 }
 
-/// A footprint as points with their share of its area: the middles of the sides of its triangles, which
-/// is exact for polynomials of the second degree.
+/// A footprint as points with their share of its area: the middles of the sides of the triangles about
+/// the middle of each of its pieces, which is exact for polynomials of the second degree.
 fn spread(outline: &Outline) -> Vec<(Point, f64)> {
-    let area = outline.signed_area().abs().max(1e-12);
     let mut out = Vec::new();
     for piece in pieces(outline) {
         // Round footprints have very many corners; twelve will do for a load.
-        let piece = piece.simplified();
-        let c = &piece.corners;
-        for i in 1..c.len().saturating_sub(1) {
-            let t = [c[0], c[i], c[i + 1]];
-            let part = cross(minus(t[1], t[0]), minus(t[2], t[0])).abs() / 2.0 / area / 3.0;
+        let c = piece.simplified().corners;
+        let centre = centroid(&Outline(c.clone()));
+        for i in 0..c.len() {
+            let t = [centre, c[i], c[(i + 1) % c.len()]];
+            let part = cross(minus(t[1], t[0]), minus(t[2], t[0])).abs();
             for k in 0..3 {
                 let (a, b) = (t[k], t[(k + 1) % 3]);
                 out.push((Point::new((a.x + b.x) / 2.0, (a.y + b.y) / 2.0), part));
@@ -212,16 +203,17 @@ fn strength(
     bent: &Bent,
     total: f64,
 ) -> Strength {
-    let places = grid(&board.outline);
+    let places: Vec<(Point, f64, f64)> =
+        bent.grid(24).places.into_iter().filter(|p| contains(&board.outline, p.0)).collect();
     let nearest = |p: Point| mounts.iter().map(|m| m.distance(p)).fold(f64::INFINITY, f64::min);
     let (at, sag) = places
         .iter()
-        .map(|p| (*p, bent.deflection(*p).abs()))
+        .map(|(p, w, _)| (*p, w.abs()))
         .fold((mounts[0], 0.0), |best, next| if next.1 > best.1 { next } else { best });
     // Right at a mount the polynomial cannot follow the stress; there washers spread the force.
     let clear = board.mounts.iter().map(|m| m.clear.0 / 2.0).fold(2.0 * thickness, f64::max);
-    let moment =
-        places.iter().filter(|p| nearest(**p) > clear).map(|p| bent.moment(*p)).fold(0.0, f64::max);
+    let away = places.iter().filter(|(p, ..)| nearest(*p) > clear);
+    let moment = away.map(|p| p.2).fold(0.0, f64::max);
     let stress = 6.0 * moment / (thickness * thickness);
     let span = 2.0 * nearest(at);
     Strength {
@@ -259,23 +251,4 @@ fn rough(board: &Board, thickness: f64, span: f64, deepest: f64) -> Vec<&'static
         out.push("openings take more than a tenth of the sheet: the true figure is larger");
     }
     out
-}
-
-/// Places over an outline: a grid of 25 by 25 over its box, as far as it lies inside, and its corners.
-fn grid(outline: &Outline) -> Vec<Point> {
-    const N: usize = 24;
-    let (low, high) = outline.bounds();
-    let step = |a: f64, b: f64, i: usize| a + (b - a) * i as f64 / N as f64;
-    let all = (0..=N)
-        .flat_map(|i| (0..=N).map(move |j| Point::new(step(low.x, high.x, i), step(low.y, high.y, j))));
-    all.filter(|p| contains(outline, *p)).chain(outline.0.iter().copied()).collect()
-}
-
-/// Distance of a point from the line two mounts hold the board on.
-pub fn off_line(mounts: &[Point], p: Point) -> f64 {
-    match mounts {
-        [a, b, ..] => p.distance(nearest_on_segment(p, *a, *b)),
-        [a] => p.distance(*a),
-        [] => 0.0,
-    }
 }
