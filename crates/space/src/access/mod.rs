@@ -8,7 +8,7 @@ mod fasteners;
 pub mod plugs;
 pub mod reach;
 mod scene;
-mod sweep;
+pub(crate) mod sweep;
 mod terminals;
 #[cfg(test)]
 mod tests;
@@ -19,8 +19,9 @@ use crate::faces::{self, Standing};
 use crate::geometry::{FaceView, Owner};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, Outline, Point, Robot, Subject};
-use scene::Scene;
+pub(crate) use scene::{Scene, Setting};
 use serde::Serialize;
+pub(crate) use ways::{Place, blockers};
 
 /// Everything that must be reached, in the robot's order.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]

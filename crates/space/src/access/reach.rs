@@ -3,7 +3,7 @@
 use super::scene::{Scene, Setting};
 use super::sweep::{BOUND, cylinder, oblique, prism, strip};
 use super::ways::{Place, sorted, tool_use};
-use super::{Blocker, Job, Need, Solid, Tool, ToolUse, Way, When, tools};
+use super::{Blocker, Job, Need, Solid, Tool, ToolUse, Way, When};
 use crate::faces::{self, Standing};
 use crate::shape::{direction, nearest_on_segment};
 use loomdeck_model::part_type::{Exit, ReachNeed};

@@ -23,6 +23,8 @@ pub enum Setting {
         /// The body's cover is off, so that nothing is in front of the front.
         cover_off: bool,
     },
+    /// A wire that lies there, with the board in the body.
+    Wire,
 }
 
 /// One upright prism on a face.
@@ -34,6 +36,8 @@ struct Thing {
     bare: Option<f64>,
     /// It is only there with the board in the body.
     of_body: bool,
+    /// Wires may cross it.
+    crossed: bool,
     shape: Shape,
     pieces: OnceCell<Vec<Convex>>,
 }
@@ -108,7 +112,11 @@ impl<'a> Scene<'a> {
             for i in self.boxes[f].locate_in_envelope_intersecting(around).map(|b| b.data) {
                 let thing = &self.things[f][i];
                 let own = place.own == Some(&thing.subject) && !(place.own_body && thing.is_body());
-                let absent = thing.of_body && place.setting == Setting::Bench;
+                let absent = match place.setting {
+                    Setting::Bench => thing.of_body,
+                    Setting::InPlace { .. } => false,
+                    Setting::Wire => thing.crossed,
+                };
                 if own || absent || !meets(solid, thing.base, thing.top) {
                     continue;
                 }
@@ -170,6 +178,7 @@ fn things(robot: &Robot, board: &Board, view: &FaceView) -> Vec<Thing> {
             top: body.top.0,
             bare: None,
             of_body: false,
+            crossed: false,
             shape: Shape::Outline(body.outline.clone()),
             pieces: OnceCell::new(),
         });
@@ -180,6 +189,7 @@ fn things(robot: &Robot, board: &Board, view: &FaceView) -> Vec<Thing> {
         top: f.height.0,
         bare: f.bare.map(|b| b.0),
         of_body: f.kind == FastenerKind::Mount,
+        crossed: false,
         shape: Shape::Disc(f.at, f.diameter.0 / 2.0),
         pieces: OnceCell::new(),
     };
@@ -194,6 +204,7 @@ fn things(robot: &Robot, board: &Board, view: &FaceView) -> Vec<Thing> {
             top: depth.max(k.above.0),
             bare: None,
             of_body: true,
+            crossed: k.wires_may_cross,
             shape: Shape::Outline(k.outline.clone()),
             pieces: OnceCell::new(),
         });

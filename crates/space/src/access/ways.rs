@@ -24,25 +24,34 @@ pub struct Place<'a> {
 
 /// A tool at its place, held against everything that stands there.
 pub fn tool_use(scene: &Scene, place: &Place, tool: Tool, solids: Vec<Solid>) -> ToolUse {
-    let mut blockers = scene.in_the_way(place, &solids);
-    let mut beyond_edge = None;
-    if let Setting::InPlace { cover_off } = place.setting {
-        let open = cover_off && place.face == Face::Front;
-        let wall = depth(scene.board, place.face).0;
-        let high = solids.iter().map(|s| s.to.0).fold(0.0, f64::max);
-        let mut walls = if open { 0.0 } else { (high - wall).max(0.0) };
-        let over = over_edge(&scene.board.outline, &solids);
-        match scene.board.edge_room {
-            Some(room) => walls = walls.max(over - room.0),
-            None if over > shape::TOUCH => beyond_edge = Some(Millimetres(over)),
-            None => {}
-        }
-        if walls > shape::TOUCH {
-            blockers.push(Blocker { by: Subject::Robot, overlap: Millimetres(walls), stays: true });
-            scene::sort(&mut blockers);
-        }
-    }
+    let (blockers, beyond_edge) = blockers(scene, place, &solids);
     ToolUse { tool, face: place.face, at: place.at, solids, blockers, beyond_edge }
+}
+
+/// What stands in some spaces, and how far they reach beyond the board's edge when it is not known how much
+/// room there is.
+pub fn blockers(scene: &Scene, place: &Place, solids: &[Solid]) -> (Vec<Blocker>, Option<Millimetres>) {
+    let mut blockers = scene.in_the_way(place, solids);
+    let open = match place.setting {
+        Setting::Bench => return (blockers, None),
+        Setting::Wire => false,
+        Setting::InPlace { cover_off } => cover_off && place.face == Face::Front,
+    };
+    let wall = depth(scene.board, place.face).0;
+    let high = solids.iter().map(|s| s.to.0).fold(0.0, f64::max);
+    let mut walls = if open { 0.0 } else { (high - wall).max(0.0) };
+    let over = over_edge(&scene.board.outline, solids);
+    let mut beyond_edge = None;
+    match scene.board.edge_room {
+        Some(room) => walls = walls.max(over - room.0),
+        None if over > shape::TOUCH => beyond_edge = Some(Millimetres(over)),
+        None => {}
+    }
+    if walls > shape::TOUCH {
+        blockers.push(Blocker { by: Subject::Robot, overlap: Millimetres(walls), stays: true });
+        scene::sort(&mut blockers);
+    }
+    (blockers, beyond_edge)
 }
 
 /// How far some spaces reach beyond the board's edge.

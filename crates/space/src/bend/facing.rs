@@ -1,0 +1,178 @@
+//! How close two parts may stand that send wires towards each other.
+
+use super::Bend;
+use crate::geometry::{FaceView, Owner};
+use crate::shape::{self, cross, direction, dot, minus};
+use loomdeck_model::part_type::Exit;
+use loomdeck_model::units::Millimetres;
+use loomdeck_model::{Outline, Point};
+use serde::Serialize;
+
+/// How two wires that meet head on share the room between their parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Lane {
+    /// They do not meet: the terminals are not opposite each other, or not at the same height.
+    Apart,
+    /// They meet and share one lane: each turns away to its own right, and they leave one after the
+    /// other.
+    Shared,
+    /// They meet, and each keeps its bend to itself.
+    Own,
+}
+
+/// Least distance between the terminals of two parts that face each other, for these wires and plugs.
+///
+/// Each wire needs the room of its own bend before the other part. Where they meet head on, the stiff ends
+/// must also clear each other: with a lane of their own by both bends; sharing one, by as much as the two
+/// bends, turning apart, need to keep one thickness between their middle lines.
+pub fn least_distance(a: &Bend, b: &Bend, lane: Lane) -> Millimetres {
+    let alone = a.need().max(b.need());
+    match lane {
+        Lane::Apart => alone,
+        Lane::Own => a.need() + b.need(),
+        Lane::Shared => alone.max(a.stiff() + b.stiff() + shared(a, b)),
+    }
+}
+
+/// Room between two stiff ends, head on, so that wires which bend to opposite sides do not touch.
+fn shared(a: &Bend, b: &Bend) -> Millimetres {
+    let clear = (a.diameter.0 + b.diameter.0) / 2.0;
+    let (ra, rb) = (a.radius.0 + a.diameter.0 / 2.0, b.radius.0 + b.diameter.0 / 2.0);
+    const STEPS: u32 = 90;
+    let angle = |k: u32| std::f64::consts::FRAC_PI_2 * f64::from(k) / f64::from(STEPS);
+    let mut gap = clear;
+    for i in 0..=STEPS {
+        let (sa, ca) = angle(i).sin_cos();
+        for j in 0..=STEPS {
+            let (sb, cb) = angle(j).sin_cos();
+            // Across, they are apart by the sum of what both have turned away.
+            let across = ra * (1.0 - ca) + rb * (1.0 - cb);
+            if across >= clear {
+                break;
+            }
+            let along = (clear * clear - across * across).sqrt();
+            gap = gap.max(ra * sa + rb * sb + along);
+        }
+    }
+    Millimetres(gap)
+}
+
+/// Two parts that face each other with wires between them.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Facing {
+    /// Index into the bends.
+    pub one: usize,
+    /// Index into the bends; `None`: the other part has no wire on this side.
+    pub other: Option<usize>,
+    /// Whose wire it is.
+    pub owner: Owner,
+    /// The part it faces.
+    pub to: Owner,
+    /// Distance from the terminal to the other part, or to its terminal where that is what counts.
+    pub distance: Millimetres,
+    /// Least distance.
+    pub least: Millimetres,
+    /// The same with every boot trimmed that can be.
+    pub trimmed: Millimetres,
+    /// How the wires share the room.
+    pub lane: Lane,
+}
+
+/// Furthest that parts are taken to face each other, in the need of the wire.
+const NEAR: f64 = 2.0;
+
+/// Every wire end that leaves along the face towards another part within twice its need, with the least
+/// distance to it: in the order of the bends.
+pub fn facing(views: &[FaceView], bends: &[Bend]) -> Vec<Facing> {
+    let mut out = Vec::new();
+    for (i, bend) in bends.iter().enumerate() {
+        let Exit::Along(angle) = bend.exit else { continue };
+        let way = direction(angle.0);
+        let Some(view) = views.iter().find(|v| v.face == bend.face) else { continue };
+        let (z, half) = (bend.height.0, bend.diameter.0 / 2.0);
+        let ahead = view
+            .bodies
+            .iter()
+            .filter(|b| b.owner != bend.owner && b.base.0 < z + half && b.top.0 > z - half);
+        let reach = NEAR * bend.need().0;
+        let nearest = ahead
+            .filter_map(|b| Some((first_ahead(&b.outline, bend.at, way, half, reach)?, b.owner)))
+            .reduce(|a, b| if b.0 < a.0 { b } else { a });
+        let Some((free, to)) = nearest else { continue };
+        out.push(pair(bends, i, to, free));
+    }
+    out
+}
+
+/// How far along a way the strip of a wire first meets an outline.
+fn first_ahead(outline: &Outline, at: Point, way: Point, half: f64, reach: f64) -> Option<f64> {
+    let n = outline.0.len();
+    let local = |p: Point| Point::new(dot(minus(p, at), way), cross(way, minus(p, at)));
+    let mut least = f64::INFINITY;
+    for i in 0..n {
+        let (a, b) = (local(outline.0[i]), local(outline.0[(i + 1) % n]));
+        // The stretch of the edge within the strip.
+        let (low, high) = if a.y < b.y { (a, b) } else { (b, a) };
+        if low.y > half || high.y < -half {
+            continue;
+        }
+        let x_at = |y: f64| {
+            if high.y - low.y < shape::TOUCH {
+                low.x.min(high.x)
+            } else {
+                low.x + (high.x - low.x) * (y - low.y) / (high.y - low.y)
+            }
+        };
+        least = least.min(x_at(low.y.max(-half))).min(x_at(high.y.min(half)));
+    }
+    (least > -shape::TOUCH && least < reach).then_some(least.max(0.0))
+}
+
+fn pair(bends: &[Bend], one: usize, to: Owner, free: f64) -> Facing {
+    let a = &bends[one];
+    let opposite = |b: &&Bend| b.owner == to && b.face == a.face && head_on(a, b);
+    let other = bends.iter().enumerate().find(|(_, b)| opposite(b)).map(|(i, _)| i);
+    let (lane, distance) = match other {
+        Some(j) => (Lane::Shared, between(a, &bends[j])),
+        None => (Lane::Apart, free),
+    };
+    let least = |a: &Bend, b: Option<&Bend>| match b {
+        Some(b) => least_distance(a, b, lane),
+        None => a.need(),
+    };
+    let short = |b: &Bend| Bend {
+        boot: b.boot - b.trim_saves.unwrap_or(Millimetres::ZERO),
+        ways: Vec::new(),
+        ..b.clone()
+    };
+    let trimmed_other = other.map(|j| short(&bends[j]));
+    Facing {
+        one,
+        other,
+        owner: a.owner,
+        to,
+        distance: Millimetres(distance),
+        least: least(a, other.map(|j| &bends[j])),
+        trimmed: least(&short(a), trimmed_other.as_ref()),
+        lane,
+    }
+}
+
+/// Distance of two terminals along the first's exit.
+fn between(a: &Bend, b: &Bend) -> f64 {
+    let Exit::Along(angle) = a.exit else { return a.at.distance(b.at) };
+    dot(minus(b.at, a.at), direction(angle.0))
+}
+
+/// Two ends point at each other and their wires meet, across and in height.
+fn head_on(a: &Bend, b: &Bend) -> bool {
+    let (Exit::Along(p), Exit::Along(q)) = (a.exit, b.exit) else { return false };
+    let (way, back) = (direction(p.0), direction(q.0));
+    let room = (a.end_width.0 + b.end_width.0) / 2.0;
+    let across = cross(way, minus(b.at, a.at)).abs();
+    dot(way, back) < -0.9
+        && dot(way, minus(b.at, a.at)) > 0.0
+        && across < room
+        && (a.height - b.height).abs().0 < room
+}
