@@ -1,0 +1,69 @@
+//! Prints as JSON what hands and tools must reach on the board of a robot, the room of its wires' bends,
+//! and everything that stands there. The checks in `verify/` hold it against a geometry library.
+//!
+//! `cargo run --release -p loomdeck-space --example reach -- FOLDER_OR_FILE`
+#![allow(clippy::print_stdout, clippy::print_stderr, reason = "it is there to print")]
+
+use loomdeck_model::{Folder, Robot, read};
+use loomdeck_space::bend;
+use std::path::Path;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let Some(path) = std::env::args().nth(1) else {
+        eprintln!("Give the folder or file of a robot.");
+        return ExitCode::FAILURE;
+    };
+    match robot(Path::new(&path)) {
+        Ok(robot) => {
+            println!("{}", told(&robot));
+            ExitCode::SUCCESS
+        }
+        Err(why) => {
+            eprintln!("{why}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn robot(path: &Path) -> Result<Robot, String> {
+    let folder = if path.is_dir() {
+        Folder::load(path).map_err(|e| e.to_string())?
+    } else {
+        Folder::single(&std::fs::read_to_string(path).map_err(|e| e.to_string())?)
+    };
+    let (robot, problems) = read(&folder);
+    robot.ok_or_else(|| problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
+}
+
+fn told(robot: &Robot) -> serde_json::Value {
+    let geometry = loomdeck_space::study(robot);
+    let bends: Vec<serde_json::Value> = geometry
+        .bends
+        .iter()
+        .map(|b| {
+            serde_json::json!({
+                "bend": b,
+                "wire_name": robot.wires[b.wire.0].name,
+                "need": b.need(),
+                "stiff": b.stiff(),
+            })
+        })
+        .collect();
+    serde_json::json!({
+        "board": robot.board.as_ref().map(|b| {
+            serde_json::json!({
+                "outline": b.outline,
+                "depth_front": b.depth_front,
+                "depth_back": b.depth_back,
+                "edge_room": b.edge_room,
+            })
+        }),
+        "parts": robot.parts.iter().map(|p| &p.name).collect::<Vec<_>>(),
+        "plugs": robot.plugs.iter().map(|p| &p.name).collect::<Vec<_>>(),
+        "faces": geometry.faces,
+        "needs": geometry.access.needs,
+        "bends": bends,
+        "facing": bend::facing(&geometry.faces, &geometry.bends),
+    })
+}
