@@ -206,10 +206,31 @@ pub struct StageRow {
 pub struct Drill {
     /// How it is read.
     pub note: Vec<String>,
+    /// What to mind with every drill.
+    pub always: Vec<String>,
     /// One tool a row.
     pub tools: Table,
     /// Stage by stage.
     pub stages: Vec<StageRow>,
+}
+
+/// Taking the board out.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "the parts of the chapter, in its order")]
+pub struct OutPart {
+    pub steps: Vec<OutStep>,
+    pub picture: Option<Picture>,
+    pub way: Vec<String>,
+    pub ways: Table,
+}
+
+/// One thing to do while the board is taken out.
+#[derive(Clone, Debug, Serialize)]
+pub struct OutStep {
+    /// What is done.
+    pub title: String,
+    /// To what, in order.
+    pub things: Vec<String>,
 }
 
 /// The board at rest and in the body.
@@ -291,5 +312,6 @@ pub struct Book {
     pub spare: Vec<Table>,
     pub service_notes: Vec<String>,
     pub service: Table,
+    pub take_out: Option<OutPart>,
     pub stand: Option<StandPart>,
 }

@@ -1,12 +1,16 @@
 //! How the board comes apart again: part by part, and as a whole.
 
-use super::data::Table;
-use crate::words;
+use super::Files;
+use super::data::{OutPart, OutStep, Table};
+use crate::face::Matter;
+use crate::palette::Theme;
+use crate::{steps, words};
 use loomdeck_model::units::three_digits;
-use loomdeck_model::{LengthUnit, Robot};
+use loomdeck_model::{Board, LengthUnit, Robot, Subject};
 use loomdeck_space::Owner;
 use loomdeck_space::access::Tool;
 use loomdeck_space::order::{Order, Service};
+use loomdeck_space::takeout::{TakeOut, Way};
 
 /// The name of a part or plug.
 pub fn owner(robot: &Robot, owner: Owner) -> &str {
@@ -110,6 +114,116 @@ pub fn notes(robot: &Robot, order: &Order) -> Vec<String> {
         );
     }
     notes
+}
+
+/// Taking the whole board out, step by step, with its way through the opening.
+pub fn take_out(matter: &Matter<'_>, files: &mut Files) -> Option<OutPart> {
+    let out: &TakeOut = matter.geometry.take_out.as_ref()?;
+    let robot = matter.robot;
+    let board = robot.board.as_ref()?;
+    let unit = robot.book.unit;
+    let picture = out.ways.first().and_then(|w| {
+        let s = steps::through(matter, w, Theme::Paper, (90.0, 80.0))?;
+        Some(files.picture("take-out", s.svg, "The board on its way through the opening", s.width))
+    });
+    Some(OutPart {
+        steps: out_steps(robot, board, out),
+        picture,
+        way: way_words(board, out, unit),
+        ways: ways(out, unit),
+    })
+}
+
+fn out_steps(robot: &Robot, board: &Board, out: &TakeOut) -> Vec<OutStep> {
+    let mut steps = Vec::new();
+    let mut add = |title: &str, things: Vec<String>| {
+        if !things.is_empty() {
+            steps.push(OutStep { title: title.to_owned(), things });
+        }
+    };
+    let plugs = out.plugs.iter().map(|p| robot.plugs[p.0].name.clone());
+    add("Pull the plugs, in this order:", plugs.collect());
+    let tied = out.tied.iter().map(|w| robot.wires[w.0].name.clone());
+    add("Unscrew the wires that leave the board without a plug:", tied.collect());
+    let mounts = out.mounts.iter().filter_map(|m| board.mounts.get(*m));
+    let bolts = mounts.map(|m| format!("{} ({})", m.name, m.thread.word()));
+    add("Take out the bolts, the lower ones first, with a hand on the board:", bolts.collect());
+    steps
+}
+
+fn way_words(board: &Board, out: &TakeOut, unit: LengthUnit) -> Vec<String> {
+    let Some(way) = out.ways.first() else {
+        return vec![
+            "No opening of the body is stated, so it is not known whether the board goes through it: add \
+             [body_opening] to the board’s file."
+                .to_owned(),
+        ];
+    };
+    let gap = board.body_opening.as_ref().map_or(0.0, |o| o.gap.0);
+    let turn = turn_of(way);
+    let turned =
+        if turn == 0 { String::new() } else { format!(", turned counter-clockwise by {turn}°") };
+    let air = way.fit.air.0;
+    let mut words = vec![if way.goes {
+        format!(
+            "It goes through the opening {}{turned}, with {} of air all round; {} is wanted.",
+            way.leading.words(),
+            words::length(air, unit),
+            words::length(gap, unit)
+        )
+    } else if air >= 0.0 {
+        format!(
+            "It goes through the opening {}{turned}, but only with {} of air; {} is wanted.",
+            way.leading.words(),
+            words::length(air, unit),
+            words::length(gap, unit)
+        )
+    } else {
+        format!(
+            "It does not go through the opening: at best, {}{turned}, it reaches over the rim by {}.",
+            way.leading.words(),
+            words::length(-air, unit)
+        )
+    }];
+    for o in &way.in_the_way {
+        let name = match &o.subject {
+            Subject::Board => "the sheet",
+            other => other.name(),
+        };
+        words.push(if o.air.0 < 0.0 {
+            format!("In the way: {name}, by {}.", words::length(-o.air.0, unit))
+        } else {
+            format!("Close: {name}, with {} of air.", words::length(o.air.0, unit))
+        });
+    }
+    words.push("The drawing shows the opening as you see it from outside.".to_owned());
+    words
+}
+
+/// Every way through the opening, the one with most air first.
+fn ways(out: &TakeOut, unit: LengthUnit) -> Table {
+    let heads = ["***what goes first", ">turned by", ">air", ">no turn or place has more than", "*goes"];
+    let mut t = Table::new("Ways through the opening", &heads, "");
+    for w in &out.ways {
+        t.row([
+            w.leading.words().to_owned(),
+            format!("{}°", turn_of(w)),
+            air(w.fit.air.0, unit),
+            air(w.fit.at_most.0, unit),
+            if w.goes { "yes" } else { "no" }.to_owned(),
+        ]);
+    }
+    t
+}
+
+/// Whole degrees, 0 to 359.
+fn turn_of(way: &Way) -> i64 {
+    (way.fit.pose.turn.0.round() as i64).rem_euclid(360)
+}
+
+/// Air, or how far over the rim.
+fn air(mm: f64, unit: LengthUnit) -> String {
+    if mm < 0.0 { format!("{} over the rim", words::length(-mm, unit)) } else { words::length(mm, unit) }
 }
 
 /// A small length: with the digits that are known, not with those of a ruler.

@@ -60,8 +60,8 @@ fn weight(robot: &Robot, mass_of: &BoardMass, unit: LengthUnit) -> Vec<String> {
         "The loaded board weighs {}. Its centre of mass lies {} to the right of the board’s origin and {} above it, \
          {z}.",
         mass(mass_of.total),
-        words::length(c.x, unit),
-        words::length(c.y, unit),
+        words::length(c.x.round(), unit),
+        words::length(c.y.round(), unit),
     )];
     if !mass_of.not_stated.is_empty() {
         let names: Vec<&str> =

@@ -14,6 +14,8 @@ use loomdeck_model::{LengthUnit, WireId};
 
 /// Room for a picture beside its words, mm.
 pub const PICTURE: (f64, f64) = (84.0, 62.0);
+/// Stages with no more places than this have no map.
+const FEW: usize = 2;
 
 /// The order of work, group by group.
 pub fn order(matter: &Matter<'_>, steps: &[Step], files: &mut Files) -> Vec<StepGroup> {
@@ -87,8 +89,24 @@ fn wire(matter: &Matter<'_>, id: WireId) -> String {
 pub fn drill(matter: &Matter<'_>, files: &mut Files) -> Drill {
     let plan = &matter.making.plan;
     let unit = matter.robot.book.unit;
-    let stages = plan.stages.iter().map(|s| stage(matter, s, files)).collect();
-    Drill { note: note(plan, unit), stages, tools: tools(plan, unit) }
+    let shared = shared(&plan.stages);
+    let stages = plan.stages.iter().map(|s| stage(matter, s, &shared, files)).collect();
+    let always = shared.iter().map(|c| front::quoted(&front::in_unit(c, unit))).collect();
+    Drill { note: note(plan, unit), always, stages, tools: tools(plan, unit) }
+}
+
+/// Cautions that hold for at least half of the stages with a drill: told once.
+fn shared(stages: &[Stage]) -> Vec<String> {
+    let drilled: Vec<&Stage> = stages.iter().filter(|s| s.speed.is_some()).collect();
+    let mut seen: Vec<&String> = Vec::new();
+    for caution in drilled.iter().flat_map(|s| &s.cautions) {
+        if !seen.contains(&caution) {
+            seen.push(caution);
+        }
+    }
+    let often =
+        |c: &&String| 2 * drilled.iter().filter(|s| s.cautions.contains(c)).count() > drilled.len();
+    seen.into_iter().filter(often).cloned().collect()
 }
 
 fn note(plan: &Plan, unit: LengthUnit) -> Vec<String> {
@@ -142,10 +160,12 @@ fn speed(stage: &Stage) -> String {
     })
 }
 
-fn stage(matter: &Matter<'_>, stage: &Stage, files: &mut Files) -> StageRow {
+fn stage(matter: &Matter<'_>, stage: &Stage, shared: &[String], files: &mut Files) -> StageRow {
     let unit = matter.robot.book.unit;
     let said = |text: &String| front::quoted(&front::in_unit(text, unit));
-    let sketch = steps::tour(matter, stage, Theme::Paper, PICTURE);
+    // One hole or two are found without a map.
+    let sketch =
+        (stage.stops.len() > FEW).then(|| steps::tour(matter, stage, Theme::Paper, PICTURE)).flatten();
     let title = format!("{}, {}", super::making::capital(stage.operation.word()), stage.tool.word(unit));
     let picture =
         sketch.map(|s| files.picture(&format!("stage-{}", stage.number), s.svg, &title, s.width));
@@ -171,7 +191,7 @@ fn stage(matter: &Matter<'_>, stage: &Stage, files: &mut Files) -> StageRow {
         picture,
         facts,
         stops: stops(matter.making, stage, unit),
-        cautions: stage.cautions.iter().map(said).collect(),
+        cautions: stage.cautions.iter().filter(|c| !shared.contains(c)).map(said).collect(),
     }
 }
 

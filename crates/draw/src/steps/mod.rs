@@ -8,9 +8,11 @@ mod frame;
 mod paint;
 mod says;
 mod stand;
+mod through;
 mod tour;
 
 pub use stand::laid;
+pub use through::through;
 pub use tour::tour;
 
 use crate::face::{Matter, View};

@@ -143,7 +143,7 @@ pub fn reach(canvas: &mut Canvas, scene: &Scene<'_>, sheet: &Sheet) {
                 continue;
             }
             let line = Ink::line(accent, weight::DIMENSION * u);
-            hatch(canvas, &corners, 1.1 * u, line);
+            hatch(canvas, &corners, 1.6 * u, line);
             canvas.corners(&corners, true, line.dashed(0.9 * u, 0.6 * u));
             drawn.push(corners);
         }
@@ -228,37 +228,47 @@ pub fn wire_ends(matter: &Matter<'_>, sheet: &Sheet, wire: WireId) -> Vec<Spot> 
     stretches(matter, sheet, wire, true).into_iter().flat_map(|lane| lane.ends).collect()
 }
 
-/// Screws and holes of what comes.
+/// Screws and holes of what comes: solid on the face of the thing, rings where they come out on the other.
 pub fn fasteners(canvas: &mut Canvas, matter: &Matter<'_>, scene: &Scene<'_>, sheet: &Sheet) {
     let u = sheet.look.per_mm;
     let p = sheet.look.palette();
     let solid = Ink::fill(p.accent);
-    let ring = Ink::line(p.accent, weight::DETAIL * u).filled(p.paper);
     canvas.group("fasteners");
-    for subject in scene.added {
-        let Subject::Part(name) = subject else { continue };
-        let Some(part) = matter.robot.parts.iter().find(|part| part.name == *name) else { continue };
-        let Some(place) = placement(part).filter(|at| is_near(sheet.view, at.face)) else { continue };
-        for hole in &matter.robot.types[part.kind.0].holes {
-            let r = (hole.diameter.0 / 2.0).max(LEAST_MARK * u);
-            canvas.circle(sheet.view.local(place, hole.at), r, solid);
-        }
+    for (at, diameter) in scene.added.iter().flat_map(|s| screws(matter, sheet, s)) {
+        canvas.circle(at, (diameter / 2.0).max(LEAST_MARK * u), solid);
     }
-    // Heads and nuts of things on the other face show here as rings.
+    let ring = Ink::line(p.accent, weight::DETAIL * u).filled(p.paper);
     let here = matter.geometry.face(sheet.view.near());
     for fastener in here.into_iter().flat_map(|f| &f.fasteners) {
-        if fastener.kind == FastenerKind::Mount || !scene.added.contains(&fastener.subject) {
+        let comes_through = matches!(
+            fastener.kind,
+            FastenerKind::Nut | FastenerKind::ScrewHead | FastenerKind::ScrewEnd
+        );
+        if !comes_through || !scene.added.contains(&fastener.subject) {
             continue;
         }
         let r = (fastener.diameter.0 / 2.0).max(1.6 * LEAST_MARK * u);
         canvas.circle(sheet.view.spot(fastener.at), r, ring);
         canvas.circle(sheet.view.spot(fastener.at), 0.4 * r, solid);
     }
-    for hole in scene.holes.iter().filter_map(|h| matter.making.holes.get(*h)) {
-        let r = (hole.diameter().0 / 2.0).max(LEAST_MARK * u);
-        if scene.added.is_empty() {
+    if scene.added.is_empty() && scene.wires.is_empty() {
+        for hole in scene.holes.iter().filter_map(|h| matter.making.holes.get(*h)) {
+            let r = (hole.diameter().0 / 2.0).max(LEAST_MARK * u);
             canvas.circle(sheet.view.spot(hole.at), r, solid);
         }
     }
     canvas.end();
+}
+
+/// Where a part on the face that is up is screwed down, with the diameter of its holes.
+fn screws(matter: &Matter<'_>, sheet: &Sheet, subject: &Subject) -> Vec<(Spot, f64)> {
+    let Subject::Part(name) = subject else { return Vec::new() };
+    let Some(part) = matter.robot.parts.iter().find(|part| part.name == *name) else {
+        return Vec::new();
+    };
+    let Some(place) = placement(part).filter(|at| is_near(sheet.view, at.face)) else {
+        return Vec::new();
+    };
+    let holes = &matter.robot.types[part.kind.0].holes;
+    holes.iter().map(|h| (sheet.view.local(place, h.at), h.diameter.0)).collect()
 }

@@ -90,8 +90,11 @@ impl Labels {
         canvas.group("labels");
         let rim = Ink::line(p.board, 4.0 * weight::DIMENSION * u);
         for placed in self.placed.iter().filter(|l| l.leader.len() > 1) {
-            canvas.corners(&placed.leader, false, rim);
-            canvas.corners(&placed.leader, false, sheet.look.dimension());
+            // Up to the edge of the thing: its inside is small enough as it is.
+            let (end, target) = (placed.leader[0], placed.leader[1]);
+            let tip = self.wishes[placed.wish].home.map_or(target, |home| home.nearest(end));
+            canvas.line(end, tip, rim);
+            canvas.line(end, tip, sheet.look.dimension());
         }
         for placed in &self.placed {
             let form = &self.wishes[placed.wish].forms[placed.form];

@@ -8,7 +8,7 @@ use crate::palette::Theme;
 use crate::{diagram, plots};
 use loomdeck_study::Study;
 
-fn first_overlap(blocks: &[Block]) -> Option<(Block, Block)> {
+pub fn first_overlap(blocks: &[Block]) -> Option<(Block, Block)> {
     let pairs =
         blocks.iter().enumerate().flat_map(|(i, a)| blocks[i + 1..].iter().map(move |b| (*a, *b)));
     // Rounding of sums may let neighbours touch by a hair.

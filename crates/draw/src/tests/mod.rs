@@ -4,6 +4,7 @@ mod book;
 mod dxf;
 mod labels;
 mod paper;
+mod steps;
 mod templates;
 
 use loomdeck_study::Study;
