@@ -6,10 +6,12 @@
 //! remedies to a copy of the files, studies the copy, and tells which of them really remove their
 //! finding.
 
+pub mod compare;
 mod study;
 pub mod testing;
 pub mod trial;
 
+pub use compare::{Comparison, compare};
 pub use study::{Deep, Study};
 pub use trial::{Key, Outcome, Trial, key, trials};
 
