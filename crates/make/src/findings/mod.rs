@@ -89,7 +89,7 @@ fn on_board(robot: &Robot) -> Vec<Held<'_>> {
 }
 
 /// Where a finding about a part or a fixed plug puts its tag.
-fn spot_of(robot: &Robot, subject: &Subject) -> Option<(Face, Point)> {
+pub(crate) fn spot_of(robot: &Robot, subject: &Subject) -> Option<(Face, Point)> {
     let placement = match subject {
         Subject::Part(name) => match robot.parts[robot.part(name)?.0].place {
             Place::Board(placement) => placement,

@@ -1,5 +1,17 @@
 //! The order of work, step by step: drill, set what stays, fit the parts in the order that was found, lay the
 //! wires, close the covers, make the plugs, check. Part of the deep tier, since the order is.
+//!
+//! The steps are in the order in which they are done. Parts and wires follow the order of assembly, so that a
+//! group may come up more than once: wires that can only be reached before a part is on come before it.
+
+mod bench;
+mod drill;
+mod finish;
+mod fit;
+#[cfg(test)]
+mod tests;
+mod tools;
+mod wire;
 
 use crate::making::{Making, Piece};
 use loomdeck_model::units::*;
@@ -115,6 +127,18 @@ pub struct Torque {
 }
 
 /// The order of work.
-pub fn steps(_robot: &Robot, _geometry: &Geometry, _order: &Order, _making: &Making) -> Vec<Step> {
-    Vec::new()
+///
+/// Everything is in it once, whatever the order of assembly leaves out: what it leaves out comes after the
+/// rest, with a word about it.
+pub fn steps(robot: &Robot, geometry: &Geometry, order: &Order, making: &Making) -> Vec<Step> {
+    let mut bench = bench::Bench::new(robot, geometry, making);
+    drill::drill(&mut bench);
+    fit::set(&mut bench);
+    fit::stays(&mut bench, order);
+    finish::in_the_body(&mut bench);
+    fit::assemble(&mut bench, order);
+    finish::board_into_body(&mut bench);
+    finish::plugs(&mut bench);
+    finish::checks(&mut bench);
+    bench.steps
 }
