@@ -186,9 +186,8 @@ impl Ord for Region {
     }
 }
 
-/// The pose with most air. `gap` is the air wanted; it does not change the result.
-pub fn best(shadow: &Shadow, rim: &Rim, gap: f64) -> Fit {
-    let _ = gap;
+/// The pose with most air.
+pub fn best(shadow: &Shadow, rim: &Rim) -> Fit {
     let all: Vec<Point> = shadow.pieces.iter().flat_map(|p| p.corners.iter().copied()).collect();
     let around = hull(&all);
     let (low, high) = Outline(around.clone()).bounds();
@@ -361,7 +360,7 @@ mod tests {
     #[test]
     fn a_rectangle_in_a_rectangle() {
         let rim = Rim::new(&Outline::rectangle(p(10.0, 20.0), 100.0, 60.0));
-        let fit = best(&shadow(&[boxed(-7.0, 3.0, 50.0, 90.0)]), &rim, 2.0);
+        let fit = best(&shadow(&[boxed(-7.0, 3.0, 50.0, 90.0)]), &rim);
         // Turned by a right angle: (60 − 50) / 2 and (100 − 90) / 2.
         assert!((fit.air.0 - 5.0).abs() < 1e-6, "{fit:?}");
         assert!(fit.at_most.0 <= 5.0 + CLOSE + 1e-9);
@@ -373,7 +372,7 @@ mod tests {
     #[test]
     fn a_long_strip_goes_in_askew() {
         let rim = Rim::new(&Outline::rectangle(p(0.0, 0.0), 100.0, 100.0));
-        let fit = best(&shadow(&[boxed(0.0, 0.0, 130.0, 4.0)]), &rim, 0.0);
+        let fit = best(&shadow(&[boxed(0.0, 0.0, 130.0, 4.0)]), &rim);
         let by_hand = (100.0 - 134.0 / 2f64.sqrt()) / 2.0;
         assert!((fit.air.0 - by_hand).abs() < 0.26 && fit.air.0 <= by_hand + 1e-6, "{fit:?}");
         assert!(fit.at_most.0 >= by_hand - 1e-9);
@@ -395,10 +394,10 @@ mod tests {
         };
         let rim = Rim::new(&Outline(ell(1.0).0.iter().map(|q| p(q.x + 40.0, q.y - 9.0)).collect()));
         let small = [boxed(2.0, 2.0, 90.0, 24.0), boxed(2.0, 2.0, 24.0, 90.0)];
-        let fit = best(&shadow(&small), &rim, 1.0);
+        let fit = best(&shadow(&small), &rim);
         assert!(fit.air.0 > 1.5, "{fit:?}");
         let large = [boxed(0.0, 0.0, 90.0, 34.0), boxed(0.0, 0.0, 34.0, 90.0)];
-        let fit = best(&shadow(&large), &rim, 1.0);
+        let fit = best(&shadow(&large), &rim);
         assert!(fit.at_most.0 < 1.0, "{fit:?}");
     }
 
@@ -441,7 +440,7 @@ mod tests {
             };
             let rim = Rim::new(&rim_outline);
             let s = shadow(&[boxed(0.0, 0.0, a, b), boxed(x.min(a - 1.0), 0.0, c, b + 7.0)]);
-            let fit = best(&s, &rim, 0.0);
+            let fit = best(&s, &rim);
             prop_assert!(fit.at_most >= fit.air);
             let poly = |c: &[Point]| Polygon::new(
                 LineString::from(c.iter().map(|q| (q.x, q.y)).collect::<Vec<_>>()), vec![]);

@@ -123,7 +123,6 @@ fn bolts(board: &Board) -> Vec<usize> {
 /// opening is its own mirror image.
 pub fn ways(robot: &Robot, board: &Board, opening: &BodyOpening, faces: &[FaceView]) -> Vec<Way> {
     let rim = fit::Rim::new(&opening.outline);
-    let gap = opening.gap.0;
     let mut out: Vec<Way> = Vec::new();
     for leading in Leading::ALL {
         let twin = out.iter().find(|w| w.leading == leading.mirrored()).cloned();
@@ -131,13 +130,36 @@ pub fn ways(robot: &Robot, board: &Board, opening: &BodyOpening, faces: &[FaceVi
             out.push(Way { leading, fit: twin.fit.mirrored(&rim), ..twin });
             continue;
         }
-        let shadow = silhouette::shadow(robot, board, faces, leading);
-        let fit = fit::best(&shadow, &rim, gap);
-        let in_the_way = obstacles(&shadow, &rim, &fit.pose, gap);
-        out.push(Way { leading, goes: fit.air.0 >= gap - 1e-9, fit, in_the_way });
+        out.push(way_through(robot, board, opening, faces, &rim, leading));
     }
     out.sort_by(|a, b| b.fit.air.0.total_cmp(&a.fit.air.0).then(a.leading.cmp(&b.leading)));
     out
+}
+
+/// The best that can be done with one side leading.
+pub fn way(
+    robot: &Robot,
+    board: &Board,
+    opening: &BodyOpening,
+    faces: &[FaceView],
+    leading: Leading,
+) -> Way {
+    way_through(robot, board, opening, faces, &fit::Rim::new(&opening.outline), leading)
+}
+
+fn way_through(
+    robot: &Robot,
+    board: &Board,
+    opening: &BodyOpening,
+    faces: &[FaceView],
+    rim: &fit::Rim,
+    leading: Leading,
+) -> Way {
+    let gap = opening.gap.0;
+    let shadow = silhouette::shadow(robot, board, faces, leading);
+    let fit = fit::best(&shadow, rim);
+    let in_the_way = obstacles(&shadow, rim, &fit.pose, gap);
+    Way { leading, goes: fit.air.0 >= gap - 1e-9, fit, in_the_way }
 }
 
 /// What comes nearer to the rim than the gap at a pose.

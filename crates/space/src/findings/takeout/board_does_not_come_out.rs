@@ -1,10 +1,10 @@
 //! The loaded board does not pass the opening of the body.
 
-use super::super::layout::{Layout, Solid};
+use super::super::layout::{Layout, SIDES, Solid};
 use super::super::mm;
-use crate::geometry::{Body, FaceView, Owner};
-use crate::shape::{along, direction};
-use crate::takeout::{TakeOut, Way, ways};
+use crate::geometry::{FaceView, Owner};
+use crate::shape::along;
+use crate::takeout::{Leading, TakeOut, Way, way as through};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{
     BodyOpening, Edit, EditValue, Finding, Outline, Page, Point, Remedy, Severity, Subject,
@@ -71,7 +71,6 @@ pub fn find(layout: &Layout, take_out: &TakeOut, out: &mut Vec<Finding>) {
     if best.fit.at_most.0 >= opening.gap.0 {
         why.push_str(" The search ended before every pose was settled: one may be left that goes.");
     }
-    let first = best.in_the_way.first().map_or(Subject::Board, |o| o.subject.clone());
     let mut f = Finding::new(PAGE.slug, severity, Subject::Board, what, why, PAGE.source)
         .with_value("air_mm", air)
         .with_value("air_at_most_mm", best.fit.at_most.0)
@@ -79,7 +78,8 @@ pub fn find(layout: &Layout, take_out: &TakeOut, out: &mut Vec<Finding>) {
     for o in best.in_the_way.iter().filter(|o| o.subject != Subject::Board) {
         f.subjects.push(o.subject.clone());
     }
-    f.spot = layout.solid(&first).map(|s| (s.face, s.middle()));
+    let first = best.in_the_way.iter().find_map(|o| layout.solid(&o.subject));
+    f.spot = first.map(|s| (s.face, s.middle()));
     f.remedies = remedies(layout, take_out, opening);
     out.push(f);
 }
@@ -96,7 +96,8 @@ fn reach(names: &[&str]) -> String {
 /// Lower standoffs, then moves, each tried on every way; then the opening that would do.
 fn remedies(layout: &Layout, take_out: &TakeOut, opening: &BodyOpening) -> Vec<Remedy> {
     let mut out = Vec::new();
-    for way in &take_out.ways {
+    // Mirrored ways have the same remedies; the three best that differ are enough.
+    for way in take_out.ways.iter().take(5).step_by(2) {
         out.extend(lower(layout, way, opening));
         if out.is_empty() {
             out.extend(moved(layout, way, opening));
@@ -111,11 +112,16 @@ fn remedies(layout: &Layout, take_out: &TakeOut, opening: &BodyOpening) -> Vec<R
     out
 }
 
-/// The board comes out with these bodies changed.
-fn goes(layout: &Layout, opening: &BodyOpening, change: impl Fn(&mut Body)) -> bool {
+/// The board comes out this way with the faces changed.
+fn goes(
+    layout: &Layout,
+    leading: Leading,
+    opening: &BodyOpening,
+    change: impl Fn(&mut FaceView),
+) -> bool {
     let mut faces: Vec<FaceView> = layout.geometry.faces.clone();
-    faces.iter_mut().flat_map(|v| &mut v.bodies).for_each(change);
-    ways(layout.robot, layout.board, opening, &faces).iter().any(|w| w.goes)
+    faces.iter_mut().for_each(change);
+    through(layout.robot, layout.board, opening, &faces, leading).goes
 }
 
 /// Standoffs may shrink to this, mm; common practice, no source: pins and solder need the rest.
@@ -138,11 +144,13 @@ fn lower(layout: &Layout, way: &Way, opening: &BodyOpening) -> Option<Remedy> {
     // The least that is enough, in steps of a standoff's usual lengths.
     for by in [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0] {
         let new = |s: &Solid| (s.body.base.0 - by).max(LEAST_STANDOFF);
-        let enough = goes(layout, opening, |b| {
-            if let Some(s) = parts.iter().find(|s| s.body.owner == b.owner) {
-                let down = s.body.base.0 - new(s);
-                b.base = Millimetres(b.base.0 - down);
-                b.top = Millimetres(b.top.0 - down);
+        let enough = goes(layout, way.leading, opening, |view| {
+            for b in &mut view.bodies {
+                if let Some(s) = parts.iter().find(|s| s.body.owner == b.owner) {
+                    let down = s.body.base.0 - new(s);
+                    b.base = Millimetres(b.base.0 - down);
+                    b.top = Millimetres(b.top.0 - down);
+                }
             }
         });
         if enough {
@@ -174,20 +182,25 @@ fn lower(layout: &Layout, way: &Way, opening: &BodyOpening) -> Option<Remedy> {
 fn moved(layout: &Layout, way: &Way, opening: &BodyOpening) -> Option<Remedy> {
     let things: Vec<&Solid> = way.in_the_way.iter().filter_map(|o| layout.solid(&o.subject)).collect();
     let [thing] = things.as_slice() else { return None };
+    // A plug is placed by its own rules; only parts are moved.
+    if !matches!(thing.body.owner, Owner::Part(_)) {
+        return None;
+    }
     let need = (opening.gap.0 - way.in_the_way.first().map_or(0.0, |o| o.air.0)).max(1.0);
     let shift = |by: Point, o: &Outline| Outline(o.0.iter().map(|p| along(*p, by, 1.0)).collect());
-    for times in [1.0, 1.5, 2.0, 3.0] {
-        for turn in 0..8 {
-            let d = direction(45.0 * f64::from(turn));
+    for times in [1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 6.0] {
+        for d in SIDES {
+            // Whether there is room is the cheaper question.
+            let Some(remedy) = layout.move_remedy(thing, d, need * times) else { continue };
             let by = Point::new(d.x * need * times, d.y * need * times);
-            // A plug's board half is placed by the robot, so it is tried by moving the robot's plug.
-            let Owner::Part(_) = thing.body.owner else { return None };
-            let enough = goes(layout, opening, |b| {
-                if b.owner == thing.body.owner {
-                    b.outline = shift(by, &b.outline);
-                }
+            // Its screws and nuts go with it.
+            let enough = goes(layout, way.leading, opening, |view| {
+                let mine = view.bodies.iter_mut().filter(|b| b.owner == thing.body.owner);
+                mine.for_each(|b| b.outline = shift(by, &b.outline));
+                let heads = view.fasteners.iter_mut().filter(|f| f.subject == thing.subject);
+                heads.for_each(|f| f.at = along(f.at, by, 1.0));
             });
-            if enough && let Some(remedy) = layout.move_remedy(thing, d, need * times) {
+            if enough {
                 return Some(remedy);
             }
         }
