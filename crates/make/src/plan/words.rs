@@ -37,7 +37,7 @@ pub fn cautions(stage: &Stage, material: Material, threads: &[Thread]) -> Vec<St
         },
         Operation::Register => {
             say(
-                "Measure the distance of the two holes before you drill any other: it tells whether paper and marks are true.",
+                "Measure the distance of the two holes before you go on: it tells whether paper and marks are true.",
             );
         }
         Operation::Drill => {

@@ -29,6 +29,14 @@ impl<'a> Bench<'a> {
         }
     }
 
+    /// The faces, the one that is up first.
+    pub const fn faces(&self) -> [Face; 2] {
+        match self.up {
+            Some(Face::Back) => [Face::Back, Face::Front],
+            _ => Face::BOTH,
+        }
+    }
+
     pub const fn unit(&self) -> LengthUnit {
         self.robot.book.unit
     }
@@ -110,6 +118,18 @@ impl Step {
                 self.tools.push(tool);
             }
         }
+    }
+}
+
+/// `hole 3`, `holes 3, 12 and 20`; nothing without holes.
+pub fn holes_word(holes: impl Iterator<Item = usize>) -> String {
+    let mut holes: Vec<usize> = holes.map(|h| h + 1).collect();
+    holes.sort_unstable();
+    let numbers: Vec<String> = holes.iter().map(usize::to_string).collect();
+    match numbers.len() {
+        0 => String::new(),
+        1 => format!("hole {}", numbers[0]),
+        _ => format!("holes {}", listed(&numbers)),
     }
 }
 

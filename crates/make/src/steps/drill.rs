@@ -1,6 +1,6 @@
 //! Steps of marking and drilling: stages of the drill plan that belong together.
 
-use super::bench::{Bench, listed};
+use super::bench::{Bench, holes_word};
 use super::{Group, Step};
 use crate::plan::{Lies, Operation, Stage};
 use crate::table::exact;
@@ -10,8 +10,11 @@ use loomdeck_model::Face;
 const fn class(operation: Operation) -> u8 {
     match operation {
         Operation::Mark => 0,
-        Operation::Pilot | Operation::Register | Operation::Drill | Operation::Blind => 1,
-        Operation::Pocket => 2,
+        Operation::Pilot
+        | Operation::Register
+        | Operation::Drill
+        | Operation::Pocket
+        | Operation::Blind => 1,
         Operation::OpeningFirst | Operation::OpeningSecond => 3,
         Operation::Countersink | Operation::Deburr => 4,
         Operation::Saw | Operation::File => 5,
@@ -45,7 +48,7 @@ fn step(bench: &Bench<'_>, from: usize, to: usize) -> Step {
     };
     let heading = match (class(first.operation), first.lies) {
         (0, _) => format!("Mark {on}"),
-        (1 | 2, _) => format!("Drill {on}"),
+        (1, _) => format!("Drill {on}"),
         (3, _) if first.operation == Operation::OpeningFirst => {
             format!("Large holes from {on}, half-way")
         }
@@ -79,11 +82,11 @@ fn step(bench: &Bench<'_>, from: usize, to: usize) -> Step {
             }
         }
     }
-    if let (Some(pins), Some(Face::Back)) = (&bench.making.plan.registration, step.face) {
-        let numbers = pins.holes.map(|h| (h + 1).to_string());
-        if class(first.operation) == 0 {
-            step.words.insert(0, format!("The template lies on holes {}.", listed(&numbers)));
-        }
+    if let (Some(pins), Lies::Up(Face::Back), Operation::Mark) =
+        (&bench.making.plan.registration, first.lies, first.operation)
+    {
+        let holes = holes_word(pins.holes.into_iter());
+        step.words.insert(0, format!("The template lies on {holes}."));
     }
     step
 }
@@ -101,7 +104,9 @@ fn words(bench: &Bench<'_>, stage: &Stage) -> String {
     let what = stage.operation.word();
     let mut text = format!("{}, {}: {many}", capital(what), stage.tool.word(unit));
     if let (Operation::Register, Some(pins)) = (stage.operation, &bench.making.plan.registration) {
-        text.push_str(&format!("; they must then be {} apart", exact(pins.apart, unit)));
+        // Nobody measures that on a board to a hundredth.
+        let apart = loomdeck_model::units::Millimetres((pins.apart.0 * 10.0).round() / 10.0);
+        text.push_str(&format!("; they must then be {} apart", exact(apart, unit)));
     }
     if let Some(speed) = &stage.speed {
         let turns = if speed.fast > speed.slow {

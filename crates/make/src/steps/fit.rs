@@ -1,6 +1,6 @@
 //! Steps of fitting: what is set into the board, what stays on it, and the parts in the order found.
 
-use super::bench::{Bench, briefly, listed};
+use super::bench::{Bench, briefly, holes_word, listed};
 use super::{Group, Step, tools, wire};
 use crate::making::{Piece, Stack, Work};
 use crate::table::exact;
@@ -18,7 +18,7 @@ const STAY_TOGETHER: usize = 8;
 
 /// Inserts, captive nuts and grommets, by face.
 pub fn set(bench: &mut Bench<'_>) {
-    for face in Face::BOTH {
+    for face in bench.faces() {
         let insert = |w: &Work| matches!(w, Work::SetInsert { face: on } if *on == face);
         let nut = |w: &Work| matches!(w, Work::SetNut { face: on } if *on == face);
         set_in(bench, face, "Inserts", &insert, |p| matches!(p, Piece::Insert { .. }));
@@ -165,14 +165,11 @@ fn stay_step(bench: &Bench<'_>, moves: &[(Subject, Face, Vec<Tool>)], face: Face
         });
         let from = stacks.first().and_then(|s| s.screws.first()).map(|s| s.turned_from);
         let from = from.map_or_else(String::new, |f| format!(", screwed from the {}", f.word()));
-        let holes: Vec<String> =
-            stacks.iter().filter_map(|s| s.hole).map(|h| (h + 1).to_string()).collect();
-        let many = if holes.len() == 1 { "hole" } else { "holes" };
         step.words.push(format!(
-            "{}: {} at {many} {}{from}.",
+            "{}: {} at {}{from}.",
             subject.name(),
             thing.unwrap_or_else(|| "holder".to_owned()),
-            listed(&holes)
+            holes_word(stacks.iter().filter_map(|s| s.hole))
         ));
     }
     let pieces: Vec<Piece> = step.hardware.iter().map(|c| c.piece.clone()).collect();
@@ -294,11 +291,9 @@ fn put_on_parts(bench: &Bench<'_>, owners: &[Owner], reached: &[Tool], face: Fac
 fn fit_words(bench: &Bench<'_>, subject: &Subject, stacks: &[&Stack]) -> String {
     use loomdeck_model::part_type::FixingStyle as Style;
     let name = subject.name();
-    let holes: Vec<String> = stacks.iter().filter_map(|s| s.hole).map(|h| (h + 1).to_string()).collect();
-    let at = match holes.len() {
-        0 => String::new(),
-        1 => format!(" at hole {}", holes[0]),
-        _ => format!(" at holes {}", listed(&holes)),
+    let at = match holes_word(stacks.iter().filter_map(|s| s.hole)).as_str() {
+        "" => String::new(),
+        holes => format!(" at {holes}"),
     };
     let style = crate::stacks::fixing_of(bench.robot, subject).map(|f| f.style);
     let from = stacks.first().and_then(|s| s.screws.last()).map(|s| s.turned_from);
@@ -306,13 +301,9 @@ fn fit_words(bench: &Bench<'_>, subject: &Subject, stacks: &[&Stack]) -> String 
     match style {
         Some(Style::Clip) => format!("{name}: press it into its clip."),
         Some(Style::Cleat) => {
-            let off: Vec<String> = stacks
-                .iter()
-                .filter(|s| s.staying().next().is_none())
-                .filter_map(|s| s.hole)
-                .map(|h| (h + 1).to_string())
-                .collect();
-            format!("{name}: slide it under its cleats, then screw down the end at {}.", listed(&off))
+            let off = stacks.iter().filter(|s| s.staying().next().is_none());
+            let off = holes_word(off.filter_map(|s| s.hole));
+            format!("{name}: slide it under its cleats, then screw down the end at {off}.")
         }
         Some(Style::Adhesive) => {
             format!("{name}: clean the face, stick its mount on and press it for half a minute.")
@@ -373,9 +364,10 @@ fn hidden_later(bench: &Bench<'_>, subject: &Subject) -> Option<String> {
         return None;
     }
     let names: Vec<String> = blockers.into_iter().map(str::to_owned).collect();
+    let are = if names.len() == 1 { "is" } else { "are" };
     let (many, it) = if count == 1 { ("A fastener", "it") } else { ("Fasteners", "them") };
     Some(format!(
-        "{many} of {} cannot be reached once {} is on: check that you have tightened {it}.",
+        "{many} of {} cannot be reached once {} {are} on: check that you have tightened {it}.",
         subject.name(),
         briefly(&names)
     ))

@@ -1,7 +1,7 @@
 //! Tools in words, with their size.
 
 use crate::making::Piece;
-use loomdeck_model::part_type::{Head, Thread};
+use loomdeck_model::part_type::{Fitting, Head, Thread};
 use loomdeck_model::units::{MM_PER_INCH, three_digits};
 use loomdeck_space::access::Tool;
 use loomdeck_space::hardware;
@@ -37,6 +37,15 @@ pub const fn word(tool: Tool) -> &'static str {
         Tool::UsbPlug => "USB plug",
         Tool::TrimTool => "trimming tool",
         Tool::Other => "the part's own tool",
+    }
+}
+
+/// The tool that makes a wire's end at a terminal; `None` for ends that are pushed on or in.
+pub fn of_fitting(fitting: Fitting, reached_with: &[Tool]) -> Option<String> {
+    match fitting {
+        Fitting::ScrewClamp => Some("small screwdriver for clamps".to_owned()),
+        Fitting::Stud(thread) => Some(nut(thread, reached_with)),
+        _ => None,
     }
 }
 

@@ -111,7 +111,7 @@ pub fn early(bench: &mut Bench<'_>, wires: &[WireId], part: &Subject, face: Face
         let wire = &robot.wires[w.0];
         let ends = [wire.from, wire.to];
         let made: Vec<usize> = (0..2).filter(|i| on(ends[*i]) && laid.ends.insert((*w, *i))).collect();
-        describe(bench, &mut step, *w, &made, true);
+        describe(bench, &mut step, *w, &made, true, &[]);
     }
     step.watch.push(format!("These ends cannot be reached once {} stands in its place.", part.name()));
     bench.done(step);
@@ -131,9 +131,8 @@ fn lay_step(
     step.face = bench.robot.board.as_ref().map(|_| face);
     for w in wires {
         let made = laid.now(bench.robot, *w, face);
-        describe(bench, &mut step, *w, &made, !bench.has_wire(*w));
+        describe(bench, &mut step, *w, &made, !bench.has_wire(*w), tools);
     }
-    step.pick_up(tools.iter().map(|t| tools::word(*t).to_owned()));
     if let Some(loom) = loom {
         ties(bench, &mut step, loom, wires);
     }
@@ -141,7 +140,14 @@ fn lay_step(
 }
 
 /// One wire in a sentence, with its tools and torques.
-fn describe(bench: &Bench<'_>, step: &mut Step, wire: WireId, made: &[usize], new: bool) {
+fn describe(
+    bench: &Bench<'_>,
+    step: &mut Step,
+    wire: WireId,
+    made: &[usize],
+    new: bool,
+    reached_with: &[Tool],
+) {
     let w = &bench.robot.wires[wire.0];
     let cut = bench.making.cuts.iter().find(|c| c.wire == wire);
     step.wires.push(wire);
@@ -150,8 +156,9 @@ fn describe(bench: &Bench<'_>, step: &mut Step, wire: WireId, made: &[usize], ne
         .map(|i| {
             let end = cut.map(|c| if *i == 0 { &c.from } else { &c.to });
             let landing = if *i == 0 { w.from } else { w.to };
-            torque(bench.robot, step, landing);
-            end_words(bench, step, end, landing)
+            let words = end_words(bench, step, end, landing);
+            torque(bench.robot, step, landing, reached_with);
+            words
         })
         .collect();
     let what = match (new, cut) {
@@ -198,9 +205,11 @@ fn end_words(bench: &Bench<'_>, step: &mut Step, end: Option<&End>, landing: Lan
     format!("{at}, strip {}, {verb}{kind}", exact(end.strip, bench.unit()))
 }
 
-fn torque(robot: &Robot, step: &mut Step, landing: Landing) {
+/// The tool that tightens it, and how tight.
+fn torque(robot: &Robot, step: &mut Step, landing: Landing, reached_with: &[Tool]) {
     let Landing::Part { part, terminal } = landing else { return };
     let Some(t) = robot.type_of(part).terminals.get(terminal) else { return };
+    step.pick_up(tools::of_fitting(t.fitting, reached_with));
     let Some(torque) = t.torque else { return };
     let at = robot.landing_word(landing);
     if !step.torques.iter().any(|known| known.at == at) {
