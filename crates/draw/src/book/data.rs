@@ -157,6 +157,15 @@ pub struct DayPart {
     pub batteries: Table,
 }
 
+/// A sentence of a step.
+#[derive(Clone, Debug, Serialize)]
+pub struct StepLine {
+    /// What it says.
+    pub text: String,
+    /// It is ticked off when it is done.
+    pub tick: bool,
+}
+
 /// A step of the order of work.
 #[derive(Clone, Debug, Serialize)]
 #[allow(missing_docs, reason = "the fields of a step, in words")]
@@ -168,8 +177,7 @@ pub struct StepPart {
     pub picture: Option<Picture>,
     /// What the numbers on the picture stand for.
     pub keys: Vec<String>,
-    pub words: Vec<String>,
-    pub wires: Vec<String>,
+    pub words: Vec<StepLine>,
     pub tools: String,
     pub hardware: Vec<String>,
     pub torques: Vec<String>,
@@ -256,7 +264,7 @@ pub struct RoomPart {
     pub proposals: Vec<String>,
     pub passages: Table,
     pub bends: Table,
-    pub bends_note: Vec<String>,
+    pub facing: Table,
 }
 
 /// The whole book.

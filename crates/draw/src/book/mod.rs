@@ -241,7 +241,7 @@ fn rooms(matter: &Matter<'_>) -> Option<data::RoomPart> {
     let (robot, geometry, unit) = (matter.robot, matter.geometry, matter.robot.book.unit);
     let openings = room::openings(robot, geometry, unit);
     let passages = room::passages(geometry, unit);
-    let (bends, bends_note) = room::bends(robot, geometry, unit);
+    let (bends, facing) = (room::bends(robot, geometry, unit), room::facing(robot, geometry, unit));
     let any = !(openings.rows.is_empty() && passages.rows.is_empty() && bends.rows.is_empty());
     any.then(|| data::RoomPart {
         note: "What goes through the board and along its faces, and how much room it has. Change openings before you \
@@ -250,7 +250,7 @@ fn rooms(matter: &Matter<'_>) -> Option<data::RoomPart> {
         proposals: room::proposals(board, geometry, unit),
         passages,
         bends,
-        bends_note,
+        facing,
     })
 }
 

@@ -2,12 +2,18 @@
 
 use super::data::Table;
 use crate::words;
+use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Board, LengthUnit, PassShape, Robot, Subject};
-use loomdeck_space::Geometry;
+use loomdeck_space::bend::{Bend, Facing, Lane, Turn, facing as facing_ends};
 use loomdeck_space::openings::{EdgeRelief, OpeningAdvice};
+use loomdeck_space::{Geometry, Owner};
 
 /// Passages fuller than this are listed.
 const TIGHT: f64 = 0.7;
+/// How a row begins whose wire has no room.
+const NO_WAY: &str = "no way";
+/// Parts that face each other are listed up to this many times the least distance.
+const ROOMY: f64 = 1.5;
 
 /// Size and shape proposed for each pass-through.
 pub fn openings(robot: &Robot, geometry: &Geometry, unit: LengthUnit) -> Table {
@@ -142,7 +148,132 @@ fn name(subject: &Subject) -> String {
     }
 }
 
-/// Room for the bends in front of the terminals.
-pub fn bends(_robot: &Robot, _geometry: &Geometry, _unit: LengthUnit) -> (Table, Vec<String>) {
-    (Table::new("Bend room", &[], ""), Vec::new())
+/// Room for the bends in front of the terminals; equal ends of a part are one row, those without room first.
+pub fn bends(robot: &Robot, geometry: &Geometry, unit: LengthUnit) -> Table {
+    let heads = [
+        "*****at",
+        ">wire",
+        ">stiff end",
+        ">straight",
+        ">radius",
+        ">needs",
+        ">trimming saves",
+        "****goes",
+    ];
+    let mut t = Table::new("Bend room", &heads, "");
+    t.note = "In front of a terminal a wire needs its stiff end (boot, lug or ferrule), a straight stretch behind it, \
+              and the outside of its bend."
+        .to_owned();
+    let mut rows: Vec<(bool, Owner, Vec<String>, [String; 7])> = Vec::new();
+    for bend in &geometry.bends {
+        let cells = bend_cells(bend, unit);
+        let terminal = terminal(robot, bend);
+        let (free, owner) = (bend.is_free(), bend.owner);
+        match rows.iter_mut().find(|r| r.0 == free && r.1 == owner && r.3 == cells) {
+            Some(row) => row.2.push(terminal),
+            None => rows.push((free, owner, vec![terminal], cells)),
+        }
+    }
+    rows.sort_by_key(|r| r.0);
+    for (_, owner, terminals, cells) in rows {
+        let name = super::service::owner(robot, owner);
+        let at = match terminals.concat().as_str() {
+            "" => format!("{name}, behind the plug"),
+            _ => format!("{name}: {}", terminals.join(", ")),
+        };
+        let [wire, stiff, straight, radius, need, saves, goes] = cells;
+        t.row([at, wire, stiff, straight, radius, need, saves, goes]);
+    }
+    say_once(&mut t);
+    t
+}
+
+/// A last column that says the same in every row says it over the table.
+fn say_once(t: &mut Table) {
+    let last = |row: &Vec<String>| row.last().cloned().unwrap_or_default();
+    let Some(first) = t.rows.first().map(last) else { return };
+    if !first.starts_with(NO_WAY) && t.rows.iter().all(|r| last(r) == first) {
+        t.columns.pop();
+        for row in &mut t.rows {
+            row.pop();
+        }
+        t.note.push_str(&format!(" Every one has room and goes {first}."));
+    }
+}
+
+fn terminal(robot: &Robot, bend: &Bend) -> String {
+    match (bend.owner, bend.terminal) {
+        (Owner::Part(part), Some(terminal)) => robot.type_of(part).terminals[terminal].name.clone(),
+        _ => String::new(),
+    }
+}
+
+fn bend_cells(bend: &Bend, unit: LengthUnit) -> [String; 7] {
+    let n = |mm: Millimetres| words::length(mm.0, unit);
+    [
+        format!("Ø\u{2009}{}", n(bend.diameter)),
+        n(bend.boot),
+        n(bend.straight),
+        n(bend.radius),
+        n(bend.need()),
+        bend.trim_saves.map_or_else(String::new, n),
+        goes(bend, unit),
+    ]
+}
+
+/// The way it takes, or what stands in every one of them.
+fn goes(bend: &Bend, unit: LengthUnit) -> String {
+    let Some(way) = bend.ways.first() else { return String::new() };
+    let beyond = way
+        .beyond_edge
+        .filter(|b| b.0 > 0.0)
+        .map_or_else(String::new, |b| format!(", {} over the edge", words::length(b.0, unit)));
+    match way.blockers.first() {
+        Some(b) => {
+            format!("{NO_WAY}: {} stands {} in it", name(&b.by), words::length(b.overlap.0, unit))
+        }
+        None => {
+            let turn = match way.turn {
+                Turn::On => "straight on",
+                Turn::To(_) => "to one side",
+                Turn::Down => "down to the face",
+            };
+            format!("{turn}{beyond}")
+        }
+    }
+}
+
+/// Parts whose wires face another part, tightest first: how close they stand, and how close they may.
+pub fn facing(robot: &Robot, geometry: &Geometry, unit: LengthUnit) -> Table {
+    let heads = ["***wires of", "***face", ">apart", ">least", ">boots trimmed", "***"];
+    let mut t = Table::new("Parts that face each other", &heads, "");
+    let mut worst: Vec<Facing> = Vec::new();
+    let spare = |f: &Facing| f.distance.0 - f.least.0;
+    for f in facing_ends(&geometry.faces, &geometry.bends) {
+        match worst.iter_mut().find(|w| (w.owner, w.to) == (f.owner, f.to)) {
+            Some(w) if spare(&f) < spare(w) => *w = f,
+            Some(_) => {}
+            None => worst.push(f),
+        }
+    }
+    worst.sort_by(|a, b| spare(a).total_cmp(&spare(b)));
+    for f in worst.iter().filter(|f| f.distance.0 < ROOMY * f.least.0) {
+        let n = |mm: Millimetres| words::length(mm.0, unit);
+        let remark = if spare(f) < 0.0 {
+            format!("{} closer than that", words::length(-spare(f), unit))
+        } else if f.lane == Lane::Shared {
+            "one lane for both: they leave one after the other".to_owned()
+        } else {
+            String::new()
+        };
+        t.row([
+            super::service::owner(robot, f.owner).to_owned(),
+            super::service::owner(robot, f.to).to_owned(),
+            n(f.distance),
+            n(f.least),
+            if f.trimmed < f.least { n(f.trimmed) } else { String::new() },
+            remark,
+        ]);
+    }
+    t
 }

@@ -1,6 +1,6 @@
 //! The order of work and the drill plan: steps with their pictures, in words.
 
-use super::data::{Drill, StageRow, StepGroup, StepPart, Table};
+use super::data::{Drill, StageRow, StepGroup, StepLine, StepPart, Table};
 use super::{Files, front};
 use crate::face::Matter;
 use crate::palette::Theme;
@@ -17,18 +17,14 @@ pub const PICTURE: (f64, f64) = (84.0, 62.0);
 /// Stages with no more places than this have no map.
 const FEW: usize = 2;
 
-/// The order of work, group by group.
+/// The order of work; steps of one kind that follow one another stand under one heading.
 pub fn order(matter: &Matter<'_>, steps: &[Step], files: &mut Files) -> Vec<StepGroup> {
-    let mut groups = Vec::new();
-    for group in Group::ALL {
-        let mine: Vec<StepPart> =
-            steps.iter().filter(|s| s.group == group).map(|s| step(matter, s, files)).collect();
-        if !mine.is_empty() {
-            let title = super::making::capital(group.word());
-            groups.push(StepGroup { title, steps: mine });
-        }
-    }
-    groups
+    let runs = steps.chunk_by(|a, b| a.group == b.group);
+    let each = runs.map(|run| StepGroup {
+        title: super::making::capital(run[0].group.word()),
+        steps: run.iter().map(|s| step(matter, s, files)).collect(),
+    });
+    each.collect()
 }
 
 fn step(matter: &Matter<'_>, step: &Step, files: &mut Files) -> StepPart {
@@ -48,15 +44,27 @@ fn step(matter: &Matter<'_>, step: &Step, files: &mut Files) -> StepPart {
         lies: lies(step),
         picture,
         keys,
-        words: step.words.iter().map(said).collect(),
-        wires: step.wires.iter().map(|w| wire(matter, *w)).collect(),
+        words: step.words.iter().map(|w| sentence_of(matter, step, w, unit)).collect(),
         tools: step.tools.join(", "),
         hardware: hardware.map(|h| front::in_unit(&h, unit)).collect(),
-        torques: step.torques.iter().map(|t| format!("{} to {}", t.at, t.torque)).collect(),
+        torques: torques(step),
         watch: step.watch.iter().map(said).collect(),
         cautions: step.cautions.iter().map(said).collect(),
         stages: stages(&step.stages),
     }
+}
+
+/// Equal torques together.
+fn torques(step: &Step) -> Vec<String> {
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for t in &step.torques {
+        let torque = t.torque.to_string();
+        match groups.iter_mut().find(|g| g.0 == torque) {
+            Some(g) => g.1.push(&t.at),
+            None => groups.push((torque, vec![&t.at])),
+        }
+    }
+    groups.into_iter().map(|(torque, at)| format!("{torque} at {}", at.join(", "))).collect()
 }
 
 fn lies(step: &Step) -> String {
@@ -79,10 +87,14 @@ fn stages(indices: &[usize]) -> String {
     each.collect::<Vec<_>>().join(", ")
 }
 
-fn wire(matter: &Matter<'_>, id: WireId) -> String {
-    let w = &matter.robot.wires[id.0];
-    let (from, to) = (matter.robot.landing_word(w.from), matter.robot.landing_word(w.to));
-    format!("{}, {}: {from} → {to}", w.name, matter.colour(id))
+/// A sentence of a step; one about a wire that is made is ticked off.
+fn sentence_of(matter: &Matter<'_>, step: &Step, text: &str, unit: LengthUnit) -> StepLine {
+    let begins = |w: &WireId| {
+        let rest = text.strip_prefix(matter.robot.wires[w.0].name.as_str());
+        rest.is_some_and(|r| r.starts_with([' ', ':', ',']))
+    };
+    let tick = step.wires.iter().any(begins);
+    StepLine { text: front::quoted(&front::in_unit(text, unit)), tick }
 }
 
 /// The drill plan, stage by stage.

@@ -92,10 +92,14 @@ pub struct Sketch {
     pub keys: Vec<String>,
 }
 
-/// Draws a scene within this room, mm of paper; `None` without a board.
+/// Draws a scene within this room, mm of paper; `None` without a board, and where nothing of what comes has
+/// a place on it.
 pub fn sketch(matter: &Matter<'_>, scene: &Scene<'_>, theme: Theme, room: (f64, f64)) -> Option<Sketch> {
     let view = View::Face(scene.face.unwrap_or(Face::Front));
     let sheet = Sheet::of(matter, view, theme, room)?;
+    if !paint::has_news(matter, scene, &sheet) {
+        return None;
+    }
     let labels = says::place(matter, scene, &sheet);
     let mut canvas = sheet.canvas(&format!("{}: {}", matter.robot.name, view.words()));
     paint::board(&mut canvas, matter, &sheet);

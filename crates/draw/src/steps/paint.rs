@@ -151,6 +151,18 @@ pub fn reach(canvas: &mut Canvas, scene: &Scene<'_>, sheet: &Sheet) {
     canvas.end();
 }
 
+/// Something that comes has a place on the sheet.
+pub fn has_news(matter: &Matter<'_>, scene: &Scene<'_>, sheet: &Sheet) -> bool {
+    let placed = |s: &Subject| {
+        matches!(s, Subject::Board | Subject::Pass(_) | Subject::BoardMount(_))
+            || shape_of(matter, sheet, s).is_some()
+    };
+    let runs = |w: &WireId| {
+        [true, false].into_iter().any(|near| !stretches(matter, sheet, *w, near).is_empty())
+    };
+    scene.added.iter().any(placed) || scene.wires.iter().any(runs) || !scene.holes.is_empty()
+}
+
 /// What comes in this step.
 pub fn added(canvas: &mut Canvas, matter: &Matter<'_>, scene: &Scene<'_>, sheet: &Sheet) {
     let u = sheet.look.per_mm;

@@ -85,7 +85,10 @@ fn what_only_gets_its_feet_is_an_empty_outline() {
 #[test]
 fn the_board_stays_in_its_place_from_picture_to_picture() {
     let study = demo("samovar");
-    let all: Vec<Subject> = study.robot.parts.iter().map(|p| part(&p.name)).collect();
+    let parts = study.robot.parts.iter();
+    let (all, away): (Vec<_>, Vec<_>) =
+        parts.partition(|p| Face::BOTH.iter().any(|f| face::is_on(p, *f)));
+    let all: Vec<Subject> = all.iter().map(|p| part(&p.name)).collect();
     let wires: Vec<_> = (0..study.robot.wires.len()).map(loomdeck_model::WireId).collect();
     for face in Face::BOTH {
         let first = Scene { face: Some(face), added: &all[..1], ..Scene::default() };
@@ -95,6 +98,10 @@ fn the_board_stays_in_its_place_from_picture_to_picture() {
         assert_eq!(head(&a.svg), head(&b.svg));
         assert_eq!(group(&a.svg, "board"), group(&b.svg, "board"));
     }
+    // What is put in elsewhere leaves nothing to draw.
+    let elsewhere = [part(&away[0].name)];
+    let scene = Scene { added: &elsewhere, there: &all, ..Scene::default() };
+    assert!(steps::sketch(&matter(&study), &scene, Theme::Paper, ROOM).is_none());
 }
 
 #[test]
