@@ -1,25 +1,27 @@
 //! What must be off before each part, plug and wire comes off, as a [`Puzzle`].
 //!
-//! Things are the parts and fixed plugs on the board, in the robot's order, then the wires that land on
-//! them. A part or plug asks:
+//! Things are the parts and fixed plugs on the board, in the robot's order; then what stays on the board of
+//! their fixings (standoffs, cleats, clips); then the wires that land on them. A part or plug asks:
 //!
-//! - for each of its fasteners (and for sliding it out, or pulling its plug) one way that is open, as
-//!   [`crate::access`] found them: all parts and plugs that stand in it are off, and wires that lie over
-//!   the fastener's head too;
+//! - for each of its fasteners (and for sliding it out) one way that is open, as [`crate::access`] found
+//!   them: all parts and plugs that stand in it are off, and wires that lie over the fastener's head too;
+//!   where a standoff or cleat stands in it, that is off as well;
 //! - that nothing stands above its own outline, since it is lifted straight off its face. What slides out of
 //!   cleats asks for its swept outline instead;
 //! - that the wires that land on it are undone, and those that run across it.
 //!
-//! A wire asks that one of its ends can be reached; what is undone at its far end comes off with its part.
+//! What stays on the board asks that its part is off and that its own screws can be reached. A wire asks that
+//! one of its ends can be reached; what is undone at its far end comes off with its part.
 //!
 //! The work is done on the bench: bolts that hold the board in the body are out, and the body is not
 //! there. The board itself never comes off, nor does a part that stands in its own way.
 
 use super::puzzle::{Condition, Puzzle, Thing};
-use crate::access::{Access, Job, Need, ToolUse, Way, When};
+use crate::access::{Access, Blocker, Job, Need, ToolUse, Way, When};
+use crate::faces;
 use crate::geometry::{Body, Geometry, Leg, Owner};
-use crate::shape::{self, Convex, along, direction, hull, minus, pieces};
-use loomdeck_model::part_type::{Fitting, FixingStyle};
+use crate::shape::{self, Convex, direction, minus, pieces};
+use loomdeck_model::part_type::Fitting;
 use loomdeck_model::{
     Face, Half, Landing, Outline, PartId, Place, PlugId, PlugPlace, Point, Robot, Subject, WireId,
 };
@@ -36,6 +38,8 @@ pub const PRICES: [u64; 3] = [1, 1_000, 1_000_000];
 pub enum What {
     /// A part or fixed plug.
     Body(Owner),
+    /// What stays on the board of its fixing.
+    Pieces(Owner),
     /// A wire.
     Wire(WireId),
 }
@@ -45,7 +49,7 @@ pub enum What {
 pub enum Reason {
     /// A need of [`Access`], by its place there.
     Need(usize),
-    /// Things above it.
+    /// Things above it, or its part above what stays of its fixing.
     Above,
     /// A wire that lands on it or runs across it.
     Wire(WireId),
@@ -82,7 +86,9 @@ pub struct Model<'a> {
     pub reasons: Vec<Vec<Reason>>,
     /// How many of the things are parts and plugs; they come first.
     pub bodies: usize,
-    /// Both ends of each wire of the puzzle; the first is thing number `bodies`.
+    /// Place of the first wire; before it come the pieces that stay on the board.
+    pub first_wire: usize,
+    /// Both ends of each wire of the puzzle.
     pub ends: Vec<[End; 2]>,
     /// Weight of one part or plug, more than all else together.
     pub heavy: u64,
@@ -112,7 +118,13 @@ impl<'a> Model<'a> {
         let wires = (0..robot.wires.len())
             .filter(|w| on_board(robot.wires[*w].from) || on_board(robot.wires[*w].to))
             .map(|w| What::Wire(WireId(w)));
-        let things: Vec<What> = bodies.iter().map(|o| What::Body(*o)).chain(wires).collect();
+        let prepared = |o: &&Owner| {
+            geometry.access.needs.iter().any(|n| n.when == When::Prepare && n.owner == Some(**o))
+        };
+        let pieces: Vec<What> = bodies.iter().filter(prepared).map(|o| What::Pieces(*o)).collect();
+        let first_wire = count + pieces.len();
+        let things: Vec<What> =
+            bodies.iter().map(|o| What::Body(*o)).chain(pieces).chain(wires).collect();
         let place: BTreeMap<What, usize> = things.iter().enumerate().map(|(i, t)| (*t, i)).collect();
         let names = (robot.parts.iter().enumerate())
             .map(|(i, p)| (p.name.as_str(), Owner::Part(PartId(i))))
@@ -127,6 +139,7 @@ impl<'a> Model<'a> {
             reasons: vec![Vec::new(); things.len()],
             things,
             bodies: count,
+            first_wire,
             ends: Vec::new(),
             heavy: 0,
             names,
@@ -144,7 +157,7 @@ impl<'a> Model<'a> {
 
     /// The face that carries a thing; `None` for wires.
     pub fn face(&self, thing: usize) -> Option<Face> {
-        let What::Body(owner) = self.things[thing] else { return None };
+        let (What::Body(owner) | What::Pieces(owner)) = self.things[thing] else { return None };
         match owner {
             Owner::Part(p) => match self.robot.parts[p.0].place {
                 Place::Board(at) => Some(at.face),
@@ -162,7 +175,7 @@ impl<'a> Model<'a> {
         let mut out = Vec::new();
         for u in &way.uses {
             for b in &u.blockers {
-                match self.stand(need, &b.by) {
+                match self.stand(need, b) {
                     Stand::Thing(t) => out.push(t),
                     Stand::Gone => {}
                     Stand::Never => return None,
@@ -177,14 +190,17 @@ impl<'a> Model<'a> {
         Some(out)
     }
 
-    fn stand(&self, need: &Need, by: &Subject) -> Stand {
-        match by {
+    fn stand(&self, need: &Need, blocker: &Blocker) -> Stand {
+        match &blocker.by {
             Subject::Part(name) | Subject::Plug(name) => {
                 let owner = self.names.get(name.as_str()).copied();
                 if owner.is_some() && owner == need.owner {
                     return Stand::Never;
                 }
-                owner.and_then(|o| self.thing(o)).map_or(Stand::Gone, Stand::Thing)
+                let pieces =
+                    owner.filter(|_| blocker.stays).and_then(|o| self.place.get(&What::Pieces(o)));
+                let body = owner.and_then(|o| self.thing(o));
+                pieces.copied().or(body).map_or(Stand::Gone, Stand::Thing)
             }
             Subject::Wire(name) => {
                 let thing = self.robot.wire(name).and_then(|w| self.place.get(&What::Wire(w)));
@@ -209,21 +225,36 @@ impl<'a> Model<'a> {
     }
 
     fn fill(&mut self, geometry: &Geometry) {
-        let holding = self.needs_by_owner(|n| n.when == When::Hold || n.job == Job::Unplug);
+        let holding = self.needs_by_owner(|n| n.when == When::Hold);
+        let preparing = self.needs_by_owner(|n| n.when == When::Prepare);
         let wiring = self.wiring_needs();
-        self.ends = self.things[self.bodies..]
+        self.ends = self.things[self.first_wire..]
             .iter()
             .map(|t| match t {
                 What::Wire(w) => self.ends_of(*w, &wiring),
-                What::Body(_) => unreachable_ends(),
+                What::Body(_) | What::Pieces(_) => no_ends(),
             })
             .collect();
         let fasteners: Vec<u64> = (0..self.bodies).map(|t| self.fasteners_of(t, &holding)).collect();
-        self.heavy = 1 + fasteners.iter().sum::<u64>() + self.ends.len() as u64;
-        let mut things: Vec<Thing> =
-            fasteners.iter().map(|f| Thing { weight: self.heavy + f, conditions: Vec::new() }).collect();
-        things.resize_with(self.things.len(), || Thing { weight: 1, conditions: Vec::new() });
+        let thing = |weight| Thing { weight, conditions: Vec::new() };
+        let mut things: Vec<Thing> = fasteners.iter().map(|f| thing(*f)).collect();
+        for t in self.bodies..self.first_wire {
+            let (What::Body(owner) | What::Pieces(owner)) = self.things[t] else { continue };
+            let screws = self.thing(owner).map_or(0, |b| self.fasteners_of(b, &preparing));
+            things.push(thing(screws.max(1)));
+        }
+        things.resize_with(self.things.len(), || thing(1));
+        self.heavy = 1 + things.iter().map(|t| t.weight).sum::<u64>();
+        things[..self.bodies].iter_mut().for_each(|t| t.weight += self.heavy);
         self.puzzle.things = things;
+        for t in self.bodies..self.first_wire {
+            let What::Pieces(owner) = self.things[t] else { continue };
+            let Some(body) = self.thing(owner) else { continue };
+            self.ask(t, Reason::Above, must(body));
+            for n in preparing.get(&body).into_iter().flatten() {
+                self.ask_need(t, *n);
+            }
+        }
         for t in 0..self.bodies {
             for n in holding.get(&t).into_iter().flatten() {
                 self.ask_need(t, *n);
@@ -283,7 +314,7 @@ impl<'a> Model<'a> {
         self.ask(thing, Reason::Need(need), Condition { ways, price });
     }
 
-    /// Things above, or in the way of a part that slides out.
+    /// Things above, and wires across.
     fn ask_above(&mut self, geometry: &Geometry) {
         for view in &geometry.faces {
             let cut: Vec<(usize, &Body, Vec<Convex>)> = view
@@ -295,14 +326,15 @@ impl<'a> Model<'a> {
                 cut.iter().enumerate().map(|(i, (_, b, _))| box_of(&b.outline, i)).collect(),
             );
             for (thing, body, own) in &cut {
-                let path = self.path_of(*thing, body, own);
-                let (low, high) = bounds(&path.outline);
+                let path = self.lifted_from(body.owner, own);
+                let (low, high) = bounds(&path);
                 let inside = AABB::from_corners([low.x, low.y], [high.x, high.y]);
                 let mut above: Vec<usize> = boxes
                     .locate_in_envelope_intersecting(inside)
                     .map(|b| &cut[b.data])
-                    .filter(|(other, b, _)| other != thing && path.meets(b))
-                    .filter(|(_, _, shape)| shape::overlap(&path.outline, shape))
+                    // Bodies that begin no higher but overlap do so by mistake, and are found elsewhere.
+                    .filter(|(other, b, _)| other != thing && b.base.0 > body.base.0 + shape::TOUCH)
+                    .filter(|(_, _, shape)| shape::overlap(&path, shape))
                     .map(|(other, _, _)| *other)
                     .collect();
                 above.sort_unstable();
@@ -312,7 +344,9 @@ impl<'a> Model<'a> {
                 let over = self.lying[view.face as usize].wires_over(own, body.base.0);
                 let across: Vec<(WireId, usize)> = over
                     .filter_map(|w| Some((w, self.place.get(&What::Wire(w)).copied()?)))
-                    .filter(|(_, w)| self.ends[*w - self.bodies].iter().all(|e| e.on != Some(*thing)))
+                    .filter(|(_, w)| {
+                        self.ends[*w - self.first_wire].iter().all(|e| e.on != Some(*thing))
+                    })
                     .collect();
                 for (wire, other) in across {
                     self.ask(*thing, Reason::Wire(wire), must(other));
@@ -321,30 +355,26 @@ impl<'a> Model<'a> {
         }
     }
 
-    fn path_of(&self, thing: usize, body: &Body, own: &[Convex]) -> Path {
-        let lifted = Path { outline: own.to_vec(), from: body.base.0, to: f64::INFINITY, lifted: true };
-        let (What::Body(Owner::Part(p)), Some(face)) = (self.things[thing], self.face(thing)) else {
-            return lifted;
+    /// The outline from which it is lifted off: its own, or where it is once it slid out of its cleats. That
+    /// nothing is in the way of the sliding itself is a need of its own.
+    fn lifted_from(&self, owner: Owner, own: &[Convex]) -> Vec<Convex> {
+        let slides = self.access.needs.iter().find(|n| n.owner == Some(owner) && n.job == Job::Slide);
+        let swept = slides.and_then(|n| Some(&n.ways.first()?.uses.first()?.solids));
+        let standing = faces::standing(self.robot).find(|s| s.owner == owner);
+        let way = standing.and_then(|s| Some(s.at.direction_to_board(s.fixing.slides?)));
+        let (Some(swept), Some(way)) = (swept, way) else { return own.to_vec() };
+        let d = direction(way.0);
+        let far = |points: &mut dyn Iterator<Item = Point>| {
+            points.map(|p| shape::dot(p, d)).fold(f64::NEG_INFINITY, f64::max)
         };
-        let part = &self.robot.parts[p.0];
-        let (FixingStyle::Cleat, Some(way), Place::Board(at)) =
-            (part.fixing.style, part.fixing.slides, part.place)
-        else {
-            return lifted;
-        };
-        debug_assert_eq!(at.face, face);
-        let d = direction(at.direction_to_board(way).0);
-        let far = extent(&body.outline, d);
-        let swept = own.iter().map(|piece| {
-            let moved = piece.corners.iter().map(|c| along(*c, d, far));
-            Convex::new(hull(&piece.corners.iter().copied().chain(moved).collect::<Vec<_>>()))
-        });
-        Path { outline: swept.collect(), from: body.base.0, to: body.top.0, lifted: false }
+        let end = far(&mut swept.iter().flat_map(|s| s.outline.0.iter().copied()));
+        let by = (end - far(&mut own.iter().flat_map(|c| c.corners.iter().copied()))).max(0.0);
+        own.iter().map(|piece| piece.moved(Point::new(d.x * by, d.y * by))).collect()
     }
 
     fn ask_wires(&mut self) {
         for i in 0..self.ends.len() {
-            let thing = self.bodies + i;
+            let thing = self.first_wire + i;
             let What::Wire(wire) = self.things[thing] else { continue };
             let ends = self.ends[i].clone();
             for end in &ends {
@@ -433,7 +463,7 @@ impl<'a> Model<'a> {
     }
 }
 
-fn unreachable_ends() -> [End; 2] {
+fn no_ends() -> [End; 2] {
     let none = End { on: None, face: None, needs: Vec::new(), pull: None, comes_off: true };
     [none.clone(), none]
 }
@@ -456,25 +486,6 @@ pub fn owners(robot: &Robot) -> Vec<Owner> {
     parts.chain(plugs).collect()
 }
 
-/// The space a part sweeps as it comes off.
-struct Path {
-    outline: Vec<Convex>,
-    from: f64,
-    to: f64,
-    lifted: bool,
-}
-
-impl Path {
-    /// Another body is in it, as far as height goes. Lifting, only what is above counts: bodies that begin
-    /// no higher but overlap do so by mistake, and are found elsewhere.
-    fn meets(&self, other: &Body) -> bool {
-        if self.lifted {
-            return other.base.0 > self.from + shape::TOUCH;
-        }
-        other.base.0 < self.to - shape::TOUCH && other.top.0 > self.from + shape::TOUCH
-    }
-}
-
 type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
 
 fn box_of(outline: &Outline, i: usize) -> Box2 {
@@ -484,13 +495,6 @@ fn box_of(outline: &Outline, i: usize) -> Box2 {
 
 fn bounds(shape: &[Convex]) -> (Point, Point) {
     Outline(shape.iter().flat_map(|p| [p.low, p.high]).collect()).bounds()
-}
-
-/// How long an outline is along a direction.
-fn extent(outline: &Outline, d: Point) -> f64 {
-    let along = outline.0.iter().map(|p| shape::dot(*p, d));
-    let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
-    (high - low).max(0.0)
 }
 
 /// A straight stretch of a wire on a face.

@@ -21,14 +21,14 @@ mod tests;
 
 use crate::access::{Blocker, Job, Need, Tool, ToolUse, Way};
 use crate::geometry::{Geometry, Owner};
+use bits::Bits;
+use build::{Model, PRICES, Reason, What};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, Finding, PlugId, Point, Robot, Subject, WireId};
 use serde::Serialize;
-use bits::Bits;
-use build::{Model, PRICES, Reason, What};
 
 /// Sets that the search for the fewest stuck fasteners looks at for each knot.
-const LOCK_EFFORT: usize = 50_000;
+const LOCK_EFFORT: usize = 5_000;
 
 /// The order of work.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -162,6 +162,8 @@ pub enum StepKind {
     Undo(Vec<WireId>),
     /// A part or plug is unfastened and lifted or slid off.
     TakeOff(Owner),
+    /// What stayed on the board of its fixing comes off too.
+    Strip(Owner),
 }
 
 /// Works out the order.
@@ -179,11 +181,17 @@ pub fn study_locks(robot: &Robot, geometry: &Geometry) -> Order {
     locks(&Model::new(robot, geometry))
 }
 
+/// What it takes to remove one thing.
+pub fn service_of(model: &Model, owner: Owner) -> Option<Service> {
+    model.thing(owner).map(|t| service::service(model, t))
+}
+
 fn locks(model: &Model) -> Order {
     let off = model.puzzle.all_off();
     let found = locked::waivers(&model.puzzle, LOCK_EFFORT);
     let stuck = found.waived.iter().filter_map(|(thing, c)| stuck(model, *thing, *c)).collect();
-    let count = |price: u64| PRICES.iter().rev().fold((0, price), |(n, left), p| (n + left / p, left % p)).0;
+    let count =
+        |price: u64| PRICES.iter().rev().fold((0, price), |(n, left), p| (n + left / p, left % p)).0;
     Order {
         stuck,
         stuck_exact: found.exact,
@@ -192,7 +200,7 @@ fn locks(model: &Model) -> Order {
             .filter(|t| !off.has(*t))
             .filter_map(|t| match model.things[t] {
                 What::Body(owner) => Some(owner),
-                What::Wire(_) => None,
+                What::Pieces(_) | What::Wire(_) => None,
             })
             .collect(),
         ..Order::default()
@@ -205,7 +213,7 @@ fn stuck(model: &Model, thing: usize, condition: usize) -> Option<StuckFastener>
     let n = match model.reasons[thing][condition] {
         Reason::Need(n) => n,
         Reason::Ends => {
-            let ends = &model.ends[thing - model.bodies];
+            let ends = &model.ends[thing - model.first_wire];
             let blocked = |n: &&usize| still_there(model, &model.access.needs[**n], &off).is_some();
             *ends.iter().filter(|e| e.comes_off).flat_map(|e| &e.needs).find(blocked)?
         }
@@ -233,7 +241,11 @@ fn stuck(model: &Model, thing: usize, condition: usize) -> Option<StuckFastener>
 
 /// What stays in the way of a need, in the way that the fewest things stay in, and the tool that the first of
 /// them hinders. `None` when a way is open.
-fn still_there<'n>(model: &Model, need: &'n Need, off: &Bits) -> Option<(&'n ToolUse, Vec<&'n Blocker>)> {
+fn still_there<'n>(
+    model: &Model,
+    need: &'n Need,
+    off: &Bits,
+) -> Option<(&'n ToolUse, Vec<&'n Blocker>)> {
     let stays = |u: &ToolUse, b: &Blocker| {
         let alone = Way { uses: vec![ToolUse { blockers: vec![b.clone()], ..u.clone() }] };
         model.standing(need, &alone).is_none_or(|s| s.iter().any(|t| !off.has(*t)))

@@ -70,5 +70,5 @@ pub fn board(parts: usize, wires: usize, crowd: usize, sound: bool, seed: u64) -
 }
 
 fn draw_some(seed: u64, me: usize) -> bool {
-    Draw(seed ^ (me as u64) << 20).chance(40)
+    Draw(seed ^ (me as u64) << 20).chance(10)
 }

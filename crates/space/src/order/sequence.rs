@@ -36,20 +36,24 @@ pub struct Sequence {
 /// The order with the fewest turns; `by_rank` are the things allowed, in the order in which they are taken
 /// when there is a choice. What never comes off is left out.
 pub fn fewest_turns(job: &impl Job, by_rank: &[usize]) -> Sequence {
-    let front = run(job, by_rank, Face::Front);
-    let back = run(job, by_rank, Face::Back);
+    let [front, back] = Face::BOTH.map(|start| {
+        // What must be let go is found by waiting for it; then it goes as soon as it may.
+        let first = run(job, by_rank, start, &[]);
+        if first.let_go.is_empty() { first } else { run(job, by_rank, start, &first.let_go) }
+    });
     let key = |s: &Sequence| (by_rank.len() - s.steps.len(), s.let_go.len(), s.turns);
     if key(&back) < key(&front) { back } else { front }
 }
 
-fn run(job: &impl Job, by_rank: &[usize], start: Face) -> Sequence {
+fn run(job: &impl Job, by_rank: &[usize], start: Face, loose: &[usize]) -> Sequence {
     let mut out = Sequence::default();
+    let loose = Bits::of(job.len(), loose.iter().copied());
     let mut off = Bits::none(job.len());
     let mut left = by_rank.to_vec();
     let mut face = start;
     let mut idle = 0;
     while !left.is_empty() && idle < 2 {
-        if stretch(job, &mut left, face, &mut off, &mut out) {
+        if stretch(job, &loose, &mut left, face, &mut off, &mut out) {
             idle = 0;
         } else {
             idle += 1;
@@ -78,6 +82,7 @@ fn run(job: &impl Job, by_rank: &[usize], start: Face) -> Sequence {
 /// Takes off whatever is free with this face up, class by class. False when nothing was.
 fn stretch(
     job: &impl Job,
+    loose: &Bits,
     left: &mut Vec<usize>,
     face: Face,
     off: &mut Bits,
@@ -89,10 +94,17 @@ fn stretch(
     while class <= classes {
         let so_far = out.steps.len();
         left.retain(|t| {
-            let goes = job.class(*t) == class && job.free(*t, face, off);
+            if job.class(*t) != class {
+                return true;
+            }
+            let free = job.free(*t, face, off);
+            let goes = free || (loose.has(*t) && job.let_go(*t, off));
             if goes {
                 off.add(*t);
                 out.steps.push((*t, face));
+                if !free {
+                    out.let_go.push(*t);
+                }
             }
             !goes
         });

@@ -50,7 +50,21 @@ impl Model<'_> {
         way.map_or_else(Vec::new, |w| w.uses.iter().map(|u| (u.tool, u.face)).collect())
     }
 
-    fn work_on_body(&self, thing: usize, face: Face, off: &Bits) -> Work {
+    /// The face that is up while a thing is worked on: its own, but for pieces that are screwed on from the
+    /// far face alone. `None` for wires.
+    fn worked_from(&self, thing: usize) -> Option<Face> {
+        let own = self.face(thing)?;
+        let What::Pieces(owner) = self.things[thing] else { return Some(own) };
+        let first =
+            |n: &'_ Need| n.ways.first().map(|w| w.uses.iter().map(|u| u.face).collect::<Vec<_>>());
+        let preparing =
+            self.access.needs.iter().filter(|n| n.when == When::Prepare && n.owner == Some(owner));
+        let faces: Vec<Face> = preparing.filter_map(first).flatten().collect();
+        let far = !faces.is_empty() && faces.iter().all(|f| *f != own);
+        Some(if far { own.other() } else { own })
+    }
+
+    fn work_on(&self, thing: usize, face: Face, off: &Bits) -> Work {
         let mut work = Work::default();
         for reason in &self.reasons[thing] {
             let Reason::Need(n) = reason else { continue };
@@ -85,7 +99,7 @@ struct Removal<'a, 'b> {
 impl Removal<'_, '_> {
     /// The end at which a wire is undone, what comes off anyway first.
     fn end_of(&self, thing: usize, face: Face, off: &Bits) -> Option<usize> {
-        let ends = &self.model.ends[thing - self.model.bodies];
+        let ends = &self.model.ends[thing - self.model.first_wire];
         (0..2)
             .find(|i| ends[*i].face.is_none_or(|f| f == face) && self.model.end_is_open(&ends[*i], off))
     }
@@ -96,27 +110,37 @@ impl Ordered for Removal<'_, '_> {
         self.model.puzzle.len()
     }
     fn free(&self, thing: usize, face: Face, off: &Bits) -> bool {
-        if let Some(own) = self.model.face(thing) {
+        if let Some(own) = self.model.worked_from(thing) {
             return own == face && self.model.puzzle.things[thing].free(off);
         }
-        let ends = &self.model.ends[thing - self.model.bodies];
+        let ends = &self.model.ends[thing - self.model.first_wire];
         !ends.iter().any(|e| e.comes_off) || self.end_of(thing, face, off).is_some()
     }
     fn let_go(&self, _: usize, _: &Bits) -> bool {
         false
     }
     fn class(&self, thing: usize) -> usize {
-        usize::from(thing < self.model.bodies)
+        class(self.model.things[thing])
+    }
+}
+
+/// Within a stretch wires go first, then parts, then what stays of their fixings.
+fn class(what: What) -> usize {
+    match what {
+        What::Wire(_) => 0,
+        What::Body(_) => 1,
+        What::Pieces(_) => 2,
     }
 }
 
 /// What it takes to remove each part and fixed plug.
 pub fn services(model: &Model) -> Vec<Service> {
-    let effort = if model.bodies <= SMALL { EFFORT } else { EFFORT_LARGE };
-    (0..model.bodies).map(|t| service(model, t, effort)).collect()
+    (0..model.bodies).map(|t| service(model, t)).collect()
 }
 
-fn service(model: &Model, thing: usize, effort: usize) -> Service {
+/// What it takes to remove one of them, by its place among the things.
+pub fn service(model: &Model, thing: usize) -> Service {
+    let effort = if model.bodies <= SMALL { EFFORT } else { EFFORT_LARGE };
     let What::Body(owner) = model.things[thing] else {
         return empty(model, Owner::Part(loomdeck_model::PartId(0)), thing);
     };
@@ -174,7 +198,7 @@ fn steps(model: &Model, target: usize, found: &Least, out: &mut Service) {
     let mut by_rank = found.order.clone();
     by_rank.sort_by_key(|t| match model.things[*t] {
         What::Wire(w) => (0, std::cmp::Reverse(Some(model.laying_rank(w))), 0),
-        What::Body(_) => (if *t == target { 2 } else { 1 }, std::cmp::Reverse(None), *t),
+        _ => (if *t == target { 2 } else { 1 }, std::cmp::Reverse(None), *t),
     });
     let Sequence { steps, .. } = fewest_turns(&job, &by_rank);
     let mut off = Bits::none(model.puzzle.len());
@@ -183,6 +207,7 @@ fn steps(model: &Model, target: usize, found: &Least, out: &mut Service) {
         match model.things[thing] {
             What::Wire(wire) => undo(model, &job, wire, thing, face, &off, out),
             What::Body(owner) => take_off(model, owner, thing, face, &off, out),
+            What::Pieces(owner) => strip(model, owner, thing, face, &off, out),
         }
         off.add(thing);
     }
@@ -208,7 +233,7 @@ fn undo(
     out.wires.push(wire);
     let mut work = Work::default();
     if let Some(e) = job.end_of(thing, face, off) {
-        let end = &model.ends[thing - model.bodies][e];
+        let end = &model.ends[thing - model.first_wire][e];
         if let Some(plug) = end.pull {
             pull(plug, face, out);
         }
@@ -259,7 +284,7 @@ fn take_off(model: &Model, owner: Owner, thing: usize, face: Face, off: &Bits, o
     if let Owner::Plug(plug) = owner {
         pull(plug, face, out);
     }
-    let work = model.work_on_body(thing, face, off);
+    let work = model.work_on(thing, face, off);
     out.remove.push(owner);
     out.steps.push(Step {
         what: StepKind::TakeOff(owner),
@@ -270,7 +295,18 @@ fn take_off(model: &Model, owner: Owner, thing: usize, face: Face, off: &Bits, o
     });
 }
 
-/// A thing of the full order: a part or plug, or one end of a wire.
+fn strip(model: &Model, owner: Owner, thing: usize, face: Face, off: &Bits, out: &mut Service) {
+    let work = model.work_on(thing, face, off);
+    out.steps.push(Step {
+        what: StepKind::Strip(owner),
+        face,
+        both_faces: work.both_faces,
+        tools: work.tools,
+        fasteners: work.fasteners,
+    });
+}
+
+/// A thing of the full order: a part or plug, what stays on the board of one, or one end of a wire.
 struct FullOrder<'a, 'b> {
     model: &'a Model<'b>,
     /// Conditions of each thing: parts and plugs, then both ends of each wire.
@@ -281,7 +317,7 @@ impl<'a, 'b> FullOrder<'a, 'b> {
     /// Like the puzzle, but every end of a wire is made on its own, with its own face up. A part asks that the
     /// ends that land on it are undone; where a wire is only in the way, one end undone is enough.
     fn new(model: &'a Model<'b>) -> Self {
-        let n = model.bodies;
+        let n = model.first_wire;
         let ends_of = |w: usize| [n + 2 * (w - n), n + 2 * (w - n) + 1];
         let spread = |way: &[usize]| -> Vec<Vec<usize>> {
             let mut out = vec![Vec::new()];
@@ -332,14 +368,14 @@ impl<'a, 'b> FullOrder<'a, 'b> {
     }
 
     fn wire(&self, thing: usize) -> Option<(WireId, &End)> {
-        let k = thing.checked_sub(self.model.bodies)?;
-        let What::Wire(w) = self.model.things[self.model.bodies + k / 2] else { return None };
+        let k = thing.checked_sub(self.model.first_wire)?;
+        let What::Wire(w) = self.model.things[self.model.first_wire + k / 2] else { return None };
         Some((w, &self.model.ends[k / 2][k % 2]))
     }
 
     fn other_end(&self, thing: usize) -> usize {
-        let k = thing - self.model.bodies;
-        self.model.bodies + (k ^ 1)
+        let k = thing - self.model.first_wire;
+        self.model.first_wire + (k ^ 1)
     }
 }
 
@@ -350,7 +386,7 @@ impl Ordered for FullOrder<'_, '_> {
     fn free(&self, thing: usize, face: Face, off: &Bits) -> bool {
         let met = || self.conditions[thing].iter().all(|c| c.met(off));
         match self.wire(thing) {
-            None => self.model.face(thing) == Some(face) && met(),
+            None => self.model.worked_from(thing) == Some(face) && met(),
             // A lead of its own comes with its part: it is made at its other end.
             Some((_, end)) if !end.comes_off || end.on.is_none() => {
                 off.has(self.other_end(thing)) || {
@@ -365,19 +401,18 @@ impl Ordered for FullOrder<'_, '_> {
         self.wire(thing).is_some() && off.has(self.other_end(thing))
     }
     fn class(&self, thing: usize) -> usize {
-        usize::from(thing < self.model.bodies)
+        class(self.model.things[self.wire(thing).map_or(thing, |_| self.model.first_wire)])
     }
 }
 
-/// The moves of the assembly and how often the board is turned: the removal of everything, backwards, after
-/// what stays on the board.
+/// The moves of the assembly and how often the board is turned: the removal of everything, backwards.
 pub fn assembly(model: &Model) -> (Vec<Move>, usize) {
     let job = FullOrder::new(model);
     let mut by_rank: Vec<usize> = (0..job.len()).collect();
     // Backwards: the last part of the files comes off first, and among wires the one laid last.
     by_rank.sort_by_key(|t| match job.wire(*t) {
         Some((w, _)) => (0, std::cmp::Reverse(Some(model.laying_rank(w))), std::cmp::Reverse(*t)),
-        None => (1, std::cmp::Reverse(None), std::cmp::Reverse(*t)),
+        None => (1 + *t / model.bodies.max(1), std::cmp::Reverse(None), std::cmp::Reverse(*t)),
     });
     let found = fewest_turns(&job, &by_rank);
     let mut off = Bits::none(job.len());
@@ -395,10 +430,14 @@ pub fn assembly(model: &Model) -> (Vec<Move>, usize) {
             Some((w, end)) => lay(&job, w, end, *face, &off, &mut moves),
             None => {
                 let bodies_off = bodies_and_wires(model, &off);
-                let work = model.work_on_body(*thing, *face, &bodies_off);
-                let What::Body(owner) = model.things[*thing] else { continue };
+                let work = model.work_on(*thing, *face, &bodies_off);
+                let what = match model.things[*thing] {
+                    What::Body(owner) => MoveKind::Fit(owner),
+                    What::Pieces(owner) => MoveKind::Prepare(owner),
+                    What::Wire(_) => continue,
+                };
                 moves.push(Move {
-                    what: MoveKind::Fit(owner),
+                    what,
                     face: *face,
                     both_faces: work.both_faces,
                     tools: work.tools,
@@ -421,15 +460,13 @@ pub fn assembly(model: &Model) -> (Vec<Move>, usize) {
             });
         }
     }
-    let mut all = preparation(model, moves.first().map(|m| m.face));
-    all.extend(moves);
-    let turns = all.windows(2).filter(|m| m[0].face != m[1].face).count();
-    (all, turns)
+    let turns = moves.windows(2).filter(|m| m[0].face != m[1].face).count();
+    (moves, turns)
 }
 
 /// What is off, in the numbering of the puzzle: a wire is off when either end is.
 fn bodies_and_wires(model: &Model, off: &Bits) -> Bits {
-    let n = model.bodies;
+    let n = model.first_wire;
     let wires = (0..model.ends.len()).filter(|w| off.has(n + 2 * w) || off.has(n + 2 * w + 1));
     Bits::of(model.puzzle.len(), (0..n).filter(|t| off.has(*t)).chain(wires.map(|w| n + w)))
 }
@@ -461,37 +498,4 @@ fn lay(job: &FullOrder, wire: WireId, end: &End, face: Face, off: &Bits, moves: 
             ends_first: Vec::new(),
         }),
     }
-}
-
-/// What is put on the empty board: the face that is not needed up next comes first.
-fn preparation(model: &Model, next: Option<Face>) -> Vec<Move> {
-    let mut out: Vec<Move> = Vec::new();
-    let nothing_on = Bits::all(model.puzzle.len());
-    for t in 0..model.bodies {
-        let (What::Body(owner), Some(face)) = (model.things[t], model.face(t)) else { continue };
-        let needs =
-            model.access.needs.iter().filter(|n| n.when == When::Prepare && n.owner == Some(owner));
-        let mut work = Work::default();
-        let mut any = false;
-        let mut faces: Vec<Face> = Vec::new();
-        for need in needs {
-            any = true;
-            let tools = model.tools_of(need, &nothing_on);
-            faces.extend(tools.iter().map(|(_, f)| *f));
-            work.add(need, tools.into_iter(), face);
-        }
-        // What is worked on from the far face alone is done with that face up.
-        let far = !faces.is_empty() && faces.iter().all(|f| *f != face);
-        if any {
-            out.push(Move {
-                what: MoveKind::Prepare(owner),
-                face: if far { face.other() } else { face },
-                both_faces: work.both_faces && !far,
-                tools: work.tools,
-                ends_first: Vec::new(),
-            });
-        }
-    }
-    out.sort_by_key(|m| Some(m.face) == next);
-    out
 }
