@@ -27,13 +27,16 @@ fn main() -> ExitCode {
 }
 
 fn robot(path: &Path) -> Result<Robot, String> {
+    let told = |problems: &[loomdeck_model::Problem]| {
+        problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    };
     let folder = if path.is_dir() {
-        Folder::load(path).map_err(|e| e.to_string())?
+        Folder::load(path).map_err(|problems| told(&problems))?
     } else {
         Folder::single(&std::fs::read_to_string(path).map_err(|e| e.to_string())?)
     };
     let (robot, problems) = read(&folder);
-    robot.ok_or_else(|| problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
+    robot.ok_or_else(|| told(&problems))
 }
 
 fn told(robot: &Robot) -> serde_json::Value {

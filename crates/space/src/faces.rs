@@ -13,16 +13,16 @@ use loomdeck_model::{
 /// Both faces of the robot's board, front first; empty without a board.
 pub fn faces(robot: &Robot) -> Vec<FaceView> {
     let Some(board) = &robot.board else { return Vec::new() };
-    Face::BOTH
-        .into_iter()
-        .map(|face| {
-            let [mut fasteners, fixtures] = shown(robot, board, face);
-            fasteners.extend(mounts(board));
-            let here = standing(robot).filter(|s| s.at.face == face);
-            let bodies = here.filter_map(|s| s.body).collect();
-            FaceView { face, bodies, fasteners, fixtures }
-        })
-        .collect()
+    let empty =
+        |face| FaceView { face, bodies: Vec::new(), fasteners: Vec::new(), fixtures: Vec::new() };
+    let mut views = Face::BOTH.map(empty);
+    for thing in standing(robot) {
+        put(&mut views, board, thing);
+    }
+    for view in &mut views {
+        view.fasteners.extend(mounts(board));
+    }
+    views.into()
 }
 
 /// What a thing is called in findings.
@@ -94,6 +94,14 @@ pub fn standing(robot: &Robot) -> impl Iterator<Item = Standing<'_>> {
     })
 }
 
+/// One thing on the board.
+pub fn stands(robot: &Robot, owner: Owner) -> Option<Standing<'_>> {
+    let found = placed(robot).find(|(o, _, _)| *o == owner);
+    found.map(|(owner, kind, at)| {
+        Standing::new(owner, subject(robot, owner), kind, at, fixing(robot, owner))
+    })
+}
+
 /// How an owner is fixed.
 fn fixing(robot: &Robot, owner: Owner) -> &Fixing {
     match owner {
@@ -156,29 +164,51 @@ pub fn thread_of(fixing: &Fixing, hole: Millimetres) -> Thread {
     })
 }
 
-/// What fixings show on the two faces at each hole of everything on the board: those on the other face
-/// than the thing's own, then those on its own.
-fn shown(robot: &Robot, board: &Board, face: Face) -> [Vec<Fastener>; 2] {
-    let mut out = [Vec::new(), Vec::new()];
-    for (owner, kind, at) in placed(robot) {
-        let fixing = fixing(robot, owner);
-        let comes_off = held::end_comes_off(fixing, &kind.holes);
-        for (hole, comes_off) in kind.holes.iter().zip(comes_off) {
-            let thread = thread_of(fixing, hole.diameter);
-            let all = held::shown(fixing, thread, at.face, board.thickness, comes_off);
-            for piece in all.into_iter().filter(|p| p.face == face) {
-                out[usize::from(at.face == face)].push(Fastener {
-                    subject: subject(robot, owner),
-                    kind: piece.kind,
-                    at: at.to_board(hole.at),
-                    diameter: piece.diameter,
-                    base: piece.base,
-                    height: piece.top,
-                    bare: piece.bare,
-                });
-            }
-        }
+/// What the fixing of one thing shows on the two faces, hole by hole.
+fn shown_of(thing: &Standing, board: &Board) -> Vec<(Face, Fastener)> {
+    let comes_off = held::end_comes_off(thing.fixing, &thing.kind.holes);
+    let mut out = Vec::new();
+    for (hole, comes_off) in thing.kind.holes.iter().zip(comes_off) {
+        let thread = thread_of(thing.fixing, hole.diameter);
+        let all = held::shown(thing.fixing, thread, thing.at.face, board.thickness, comes_off);
+        out.extend(all.into_iter().map(|piece| {
+            let fastener = Fastener {
+                subject: thing.subject.clone(),
+                kind: piece.kind,
+                at: thing.at.to_board(hole.at),
+                diameter: piece.diameter,
+                base: piece.base,
+                height: piece.top,
+                bare: piece.bare,
+            };
+            (piece.face, fastener)
+        }));
     }
+    out
+}
+
+/// Puts a thing on the faces: its body on its own, what its fixing shows on both.
+fn put(views: &mut [FaceView], board: &Board, thing: Standing) {
+    let own = thing.at.face;
+    for (face, fastener) in shown_of(&thing, board) {
+        let Some(view) = views.iter_mut().find(|v| v.face == face) else { continue };
+        let list = if face == own { &mut view.fixtures } else { &mut view.fasteners };
+        list.push(fastener);
+    }
+    if let Some(view) = views.iter_mut().find(|v| v.face == own) {
+        view.bodies.extend(thing.body);
+    }
+}
+
+/// The faces with one thing standing otherwise than it does; it is then the last of its lists.
+pub(crate) fn with(views: &[FaceView], board: &Board, thing: Standing) -> Vec<FaceView> {
+    let mut out = views.to_vec();
+    for view in &mut out {
+        view.bodies.retain(|b| b.owner != thing.owner);
+        view.fasteners.retain(|f| f.subject != thing.subject);
+        view.fixtures.retain(|f| f.subject != thing.subject);
+    }
+    put(&mut out, board, thing);
     out
 }
 

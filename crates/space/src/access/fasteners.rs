@@ -185,6 +185,9 @@ fn driven(at: Point, wide: f64, seat: f64, out: f64, driver: tools::Driver) -> V
     solids
 }
 
+/// How many ways to set a key in a socket head are tried.
+pub const KEY_PLACES: usize = 7;
+
 /// First the long arm in the head and the short one swinging full circle above; then the short arm in
 /// the head and the long one swinging over the face by a sixth of a turn, in six places.
 fn hex_key(doing: Doing, thread: Thread, at: Point, k: usize) -> Option<(Tool, Vec<Solid>)> {

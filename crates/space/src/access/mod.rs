@@ -15,10 +15,13 @@ mod tests;
 pub mod tools;
 mod ways;
 
+pub use fasteners::{KEY_PLACES, slide_distance};
+
 use crate::faces::{self, Standing};
 use crate::geometry::{FaceView, Owner};
+use loomdeck_model::part_type::Fixing;
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Face, Outline, Point, Robot, Subject};
+use loomdeck_model::{Face, Outline, Placement, Point, Robot, Subject};
 pub(crate) use scene::{Scene, Setting};
 use serde::Serialize;
 pub(crate) use ways::{Place, blockers};
@@ -194,11 +197,33 @@ pub fn access(robot: &Robot, views: &[FaceView]) -> Access {
     Access { needs }
 }
 
-/// What must be reached at one thing, standing as given, with everything else where it is. For trying
-/// another place, turn or fixing.
+/// What must be reached at one thing when it stands at another place, another turn, or is held
+/// otherwise, with everything else where it is.
+pub fn needs_with(
+    robot: &Robot,
+    views: &[FaceView],
+    owner: Owner,
+    at: Placement,
+    fixing: &Fixing,
+) -> Vec<Need> {
+    let (Some(board), Some(now)) = (&robot.board, faces::stands(robot, owner)) else {
+        return Vec::new();
+    };
+    let scene = Scene::new(robot, board, views);
+    needs_of(&scene, &Standing::new(owner, now.subject, now.kind, at, fixing))
+}
+
+/// What must be reached at one thing, standing as given, with everything else where it is.
 pub(crate) fn needs_of(scene: &Scene, thing: &Standing) -> Vec<Need> {
     let mut needs = Vec::new();
     all_of(scene, thing, &mut needs);
+    needs
+}
+
+/// The bolts that hold the board.
+pub(crate) fn board_needs(scene: &Scene) -> Vec<Need> {
+    let mut needs = Vec::new();
+    fasteners::board_mounts(scene, &mut needs);
     needs
 }
 

@@ -15,7 +15,7 @@ mod solids;
 mod tests;
 
 pub use facing::{Facing, Lane, facing, least_distance};
-pub use size::{Kind, end_width, kind, radius_in_diameters, straight};
+pub use size::{Kind, end_width, kind, radius_in_diameters, straight, with_insulation};
 
 use crate::access::{Blocker, Place, Scene, Setting, Solid, blockers};
 use crate::faces::{self, Standing};

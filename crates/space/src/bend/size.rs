@@ -86,6 +86,15 @@ pub fn straight(end: EndKind, diameter: Millimetres) -> Millimetres {
     }
 }
 
+/// The same end with other insulation on a single wire: thinner, or softer. Its ways are not known then.
+pub fn with_insulation(robot: &Robot, bend: &Bend, insulation: Insulation) -> Bend {
+    let other = Wire { insulation, ..robot.wires[bend.wire.0].clone() };
+    let diameter = diameter(robot, &other);
+    let straight = if bend.straight > Millimetres::ZERO { diameter } else { Millimetres::ZERO };
+    let radius = diameter * radius_in_diameters(kind(robot, &other));
+    Bend { diameter, straight, radius, ways: Vec::new(), ..bend.clone() }
+}
+
 /// A bend without its ways; `None` where the terminal is not on the board.
 pub fn unbent(
     robot: &Robot,

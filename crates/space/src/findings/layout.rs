@@ -166,38 +166,45 @@ impl<'a> Layout<'a> {
     /// openings and of heads and nuts that stand higher than its standoff.
     pub fn free_after(&self, solid: &Solid, by: Point) -> bool {
         let outline = Outline(solid.body.outline.0.iter().map(|p| shape::along(*p, by, 1.0)).collect());
-        let moved: Vec<Convex> = solid.pieces.iter().map(|p| p.moved(by)).collect();
+        self.free(solid.face, &Body { outline, ..solid.body.clone() })
+    }
+
+    /// The same of a body standing anywhere on a face.
+    pub fn free(&self, face: Face, body: &Body) -> bool {
+        let (outline, owner) = (&body.outline, body.owner);
+        let shape = pieces(outline);
         let gap = self.robot.limits.gap.0;
-        let is_part = matches!(solid.body.owner, Owner::Part(_));
-        if is_part
-            && (self.over_edge(&outline) > 1e-6
-                || self.near_edge(&outline) < self.robot.limits.edge.0 - 1e-6)
+        if matches!(owner, Owner::Part(_))
+            && (self.over_edge(outline) > 1e-6
+                || self.near_edge(outline) < self.robot.limits.edge.0 - 1e-6)
         {
             return false;
         }
-        let others = self.near(solid.face, &outline, gap);
-        let clear_of_bodies = others
+        let meets = |o: &Body| body.top.min(o.top) > body.base.max(o.base);
+        let clear_of_bodies = self
+            .near(face, outline, gap)
             .iter()
-            .filter(|o| o.body.owner != solid.body.owner)
-            .all(|o| !o.meets_in_height(solid) || shape::distance(&moved, &o.pieces) >= gap - 1e-6);
+            .filter(|o| o.body.owner != owner)
+            .all(|o| !meets(o.body) || shape::distance(&shape, &o.pieces) >= gap - 1e-6);
         let outside = |p: Point| {
-            let d = shape::edge_distance(&outline, p);
-            if shape::contains(&outline, p) { -d } else { d }
+            let d = shape::edge_distance(outline, p);
+            if shape::contains(outline, p) { -d } else { d }
         };
+        let subject = faces::subject(self.robot, owner);
         clear_of_bodies
-            && self.fasteners_near(solid.face, &outline).into_iter().all(|f| {
-                let under = f.kind != FastenerKind::Mount && f.height <= solid.body.base;
-                under || f.subject == solid.subject || outside(f.at) >= f.diameter.0 / 2.0 - 1e-6
+            && self.fasteners_near(face, outline).into_iter().all(|f| {
+                let under = f.kind != FastenerKind::Mount && f.height <= body.base;
+                under || f.subject == subject || outside(f.at) >= f.diameter.0 / 2.0 - 1e-6
             })
             && self
-                .holes_near(&outline, 0.0)
+                .holes_near(outline, 0.0)
                 .into_iter()
                 .map(|i| &self.geometry.holes[i])
                 .filter(|h| matches!(h.subject, Subject::Pass(_)))
                 .all(|h| [h.from, h.to].into_iter().all(|p| outside(p) >= h.diameter.0 / 2.0 - 1e-6))
-            && self.board.keep_outs.iter().filter(|k| k.face.is_none_or(|f| f == solid.face)).all(|k| {
-                (k.above > Millimetres::ZERO && solid.body.top <= k.above)
-                    || !shape::overlap(&moved, &pieces(&k.outline))
+            && self.board.keep_outs.iter().filter(|k| k.face.is_none_or(|f| f == face)).all(|k| {
+                (k.above > Millimetres::ZERO && body.top <= k.above)
+                    || !shape::overlap(&shape, &pieces(&k.outline))
             })
     }
 

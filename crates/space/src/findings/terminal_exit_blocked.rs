@@ -1,30 +1,26 @@
-//! There is no room for a wire's end and its bend in front of a terminal.
+//! There is no room for a wire's stiff end in front of a terminal.
 
 use super::layout::{Layout, Solid};
 use super::mm;
 use super::plug_blocked::first_touch;
-use crate::geometry::TerminalSpot;
+use crate::bend::Bend;
 use crate::shape::{Convex, along, direction};
 use loomdeck_model::part_type::Exit;
-use loomdeck_model::{
-    Finding, Landing, Outline, Page, PartId, Point, Remedy, Severity, Subject, WireId,
-};
-use std::collections::BTreeMap;
+use loomdeck_model::{Edit, EditValue, Finding, Outline, Page, Point, Remedy, Severity, Subject};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
     slug: "terminal-exit-blocked",
     severity: Severity::Fix,
-    title: "No room for a wire's end and bend in front of a terminal",
-    physics: "In front of a terminal stands the stiff end of the wire, its ferrule, lug or boot, and then the \
-        wire bends away. It needs the length of the boot and one bend radius, three times its outside \
-        diameter. The free length is measured along the exit, over the width of the wire, to the next \
-        part that is tall enough to be in the way. Less than the boot and one diameter and the wire \
-        cannot be put in at all; less than the bend and it is kinked.",
-    source: "FAA AC 43.13-1B, 11-96: bend radius of at least three diameters at terminal strips where the \
-        wire is supported (from memory).",
-    limits: "The bend is taken to start where the boot ends. Tools are not looked at. Silicone wire bends \
-        tighter than this, solid wire less.",
+    title: "No room for a wire's end in front of a terminal",
+    physics: "In front of a terminal stands the stiff end of the wire, its ferrule, lug or boot; behind a crimp \
+        the wire stays straight for its own thickness, and then it needs its thickness once more to get \
+        away at all. The free length is measured along the exit, over the width of the wire, to the next part \
+        that is tall enough to be in the way. With less than that the wire cannot be put in. Room for a \
+        gentle bend is another finding.",
+    source: "Lengths of ends as the part types state them; one thickness straight behind a crimp: common \
+        practice, no source.",
+    limits: "Tools are not looked at here.",
     before: super::robot!(
         "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [30, 60]\n\
          [[part]]\nname = \"player\"\ntype = \"box\"\nface = \"front\"\nat_mm = [75, 60]\n\
@@ -32,102 +28,104 @@ pub const PAGE: Page = Page {
     ),
     after: super::robot!(
         "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [30, 60]\n\
-         [[part]]\nname = \"player\"\ntype = \"box\"\nface = \"front\"\nat_mm = [84, 60]\n\
+         [[part]]\nname = \"player\"\ntype = \"box\"\nface = \"front\"\nat_mm = [88, 60]\n\
          [[wire]]\nname = \"one\"\nfrom = \"amp.right\"\nto = \"player.right\"\nsize_mm2 = 1.5\n"
     ),
 };
 
-/// Bend radius at a terminal, in outside diameters.
-const BEND: f64 = 3.0;
-
-/// Looks at every wired terminal on the board, with its thickest wire.
+/// Looks at every wire end in use on the board.
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
-    let mut thickest: BTreeMap<(PartId, usize), (f64, WireId)> = BTreeMap::new();
-    for (i, w) in layout.robot.wires.iter().enumerate() {
-        let d = w.insulation.outside_diameter(w.gauge).0;
-        for landing in [w.from, w.to] {
-            if let Landing::Part { part, terminal } = landing {
-                let known = thickest.entry((part, terminal)).or_insert((d, WireId(i)));
-                if d > known.0 {
-                    *known = (d, WireId(i));
-                }
-            }
-        }
-    }
-    for s in layout.all() {
-        let crate::geometry::Owner::Part(part) = s.body.owner else { continue };
-        for t in &s.body.terminals {
-            if let Some((d, wire)) = thickest.get(&(part, t.terminal)) {
-                out.extend(look(layout, s, part, t, *d, *wire));
-            }
+    for bend in &layout.geometry.bends {
+        let least = least(bend);
+        if let Some((free, by)) = free_ahead(layout, bend, least) {
+            out.extend(finding(layout, bend, free, least, by));
         }
     }
 }
 
-fn look(
-    layout: &Layout,
-    s: &Solid,
-    part: PartId,
-    t: &TerminalSpot,
-    d: f64,
-    wire: WireId,
-) -> Option<Finding> {
-    let Exit::Along(angle) = t.exit else { return None };
+/// Stiff end, straight, and the wire's thickness to get away.
+fn least(bend: &Bend) -> f64 {
+    (bend.stiff() + bend.diameter).0
+}
+
+/// The wire cannot be put in at all.
+pub fn stiff_end_is_blocked(layout: &Layout, bend: &Bend) -> bool {
+    free_ahead(layout, bend, least(bend)).is_some()
+}
+
+/// What stands next along the exit of a wire that leaves along the face, within a length, and how far.
+pub fn free_ahead<'l, 'a>(
+    layout: &'l Layout<'a>,
+    bend: &Bend,
+    length: f64,
+) -> Option<(f64, &'l Solid<'a>)> {
+    let Exit::Along(angle) = bend.exit else { return None };
     let way = direction(angle.0);
-    let terminal = &layout.robot.type_of(part).terminals[t.terminal];
-    let need = terminal.boot.0 + BEND * d;
+    let (d, z) = (bend.diameter.0, bend.height.0);
     let side = Point::new(-way.y * d / 2.0, way.x * d / 2.0);
-    let far = along(t.at, way, need);
+    let far = along(bend.at, way, length);
     let strip = Convex::new(vec![
-        along(t.at, side, -1.0),
+        along(bend.at, side, -1.0),
         along(far, side, -1.0),
         along(far, side, 1.0),
-        along(t.at, side, 1.0),
+        along(bend.at, side, 1.0),
     ]);
     let outline = Outline(strip.corners.clone());
-    let (free, by) = layout
-        .near(s.face, &outline, 0.0)
+    layout
+        .near(bend.face, &outline, 0.0)
         .into_iter()
-        .filter(|o| o.body.owner != s.body.owner && o.body.top.0 > t.height.0 - d / 2.0)
-        .filter(|o| o.body.base.0 < t.height.0 + d / 2.0)
+        .filter(|o| o.body.owner != bend.owner && o.body.top.0 > z - d / 2.0)
+        .filter(|o| o.body.base.0 < z + d / 2.0)
         .filter(|o| o.pieces.iter().any(|p| p.overlaps(&strip)))
-        .map(|o| (first_touch(&o.pieces, &strip, t.at, way), o))
-        .reduce(|a, b| if b.0 < a.0 { b } else { a })?;
-    let least = terminal.boot.0 + d;
-    let severity = if free < least { Severity::Fix } else { Severity::Look };
+        .map(|o| (first_touch(&o.pieces, &strip, bend.at, way), o))
+        .reduce(|a, b| if b.0 < a.0 { b } else { a })
+}
+
+fn finding(layout: &Layout, bend: &Bend, free: f64, need: f64, by: &Solid) -> Option<Finding> {
+    let wire = &layout.robot.wires[bend.wire.0];
+    let place = layout.robot.landing_word(if bend.from_end { wire.from } else { wire.to });
+    let subject = crate::faces::subject(layout.robot, bend.owner);
     let what = format!(
-        "{} leaves {} free in front of {}.{}; {} needs {}.",
+        "{} leaves {} free in front of {place}; the end of {} needs {}.",
         by.name(),
         mm(free),
-        s.name(),
-        terminal.name,
-        layout.robot.wires[wire.0].name,
+        wire.name,
         mm(need)
     );
     let why = format!(
-        "The end is {} long and the wire, {} thick, bends at three times its thickness.",
-        terminal.boot,
-        mm(d)
+        "The end is {} long, and the wire, {} thick, must get away from it.",
+        mm(bend.boot.0),
+        mm(bend.diameter.0)
     );
     let short = need - free;
-    let moves = vec![(s, Point::new(-way.x, -way.y), short), (by, way, short)];
-    let remedy = layout.best_move(moves).unwrap_or_else(|| {
-        Remedy::advice(format!(
+    let Exit::Along(angle) = bend.exit else { return None };
+    let way = direction(angle.0);
+    let mut f = Finding::new(PAGE.slug, PAGE.severity, subject.clone(), what, why, PAGE.source)
+        .with_subject(by.subject.clone())
+        .with_subject(Subject::Wire(wire.name.clone()))
+        .with_value("free_mm", free)
+        .with_limit("free_mm", need)
+        .with_spot(bend.face, bend.at);
+    if bend.trim_saves.is_some_and(|saves| saves.0 >= short) {
+        let key = if bend.from_end { "trim_from" } else { "trim_to" };
+        let on = Subject::Wire(wire.name.clone());
+        let edit = Edit::Set { on, key: key.into(), value: EditValue::Flag(true) };
+        f.remedies.push(Remedy::edit(format!("Trim the boot at {place}."), vec![edit]));
+    }
+    let own = layout.solid(&subject)?;
+    // Room for the bend as well, where it can be had.
+    let gentle = short + (bend.need().0 - need);
+    let moves = |far: f64| vec![(own, Point::new(-way.x, -way.y), far), (by, way, far)];
+    f.remedies.extend(layout.best_move(moves(gentle)).or_else(|| layout.best_move(moves(short))));
+    if f.remedies.is_empty() {
+        f.remedies.push(Remedy::advice(format!(
             "Make {} more room between {} and {}, or turn one of them.",
             mm(short),
-            s.name(),
+            own.name(),
             by.name()
-        ))
-    });
-    Some(
-        Finding::new(PAGE.slug, severity, s.subject.clone(), what, why, PAGE.source)
-            .with_subject(by.subject.clone())
-            .with_subject(Subject::Wire(layout.robot.wires[wire.0].name.clone()))
-            .with_value("free_mm", free)
-            .with_limit("free_mm", need)
-            .with_remedy(remedy)
-            .with_spot(s.face, t.at),
-    )
+        )));
+    }
+    Some(f)
 }
 
 #[cfg(test)]
@@ -143,7 +141,8 @@ mod tests {
         // Terminal at x = 68, the other box from x = 75.
         assert!((f.values["free_mm"] - 7.0).abs() < 1e-4);
         let d = robot.wires[0].insulation.outside_diameter(robot.wires[0].gauge).0;
-        assert!((f.limits["free_mm"] - (5.0 + 3.0 * d)).abs() < 1e-9);
+        // Boot 5 of a ring, one diameter straight behind it and one to get away.
+        assert!((f.limits["free_mm"] - (5.0 + 2.0 * d)).abs() < 1e-9);
         assert_eq!(f.severity, Severity::Fix);
     }
 

@@ -106,6 +106,20 @@ fn moves_that_are_offered_remove_their_finding() {
     assert!(tried >= 6, "only {tried} moves");
 }
 
+/// A direction seen in a mirror.
+fn turned_over(exit: loomdeck_model::part_type::Exit) -> loomdeck_model::part_type::Exit {
+    use loomdeck_model::{part_type::Exit, units::Degrees};
+    match exit {
+        Exit::Up => Exit::Up,
+        Exit::Along(d) => Exit::Along(Degrees((180.0 - d.0).rem_euclid(360.0))),
+    }
+}
+
+fn mirror_slide(fixing: &mut loomdeck_model::part_type::Fixing) {
+    fixing.slides =
+        fixing.slides.map(|d| loomdeck_model::units::Degrees((180.0 - d.0).rem_euclid(360.0)));
+}
+
 /// A board seen in a mirror has the same findings with the same numbers.
 #[test]
 fn findings_do_not_depend_on_the_view() {
@@ -134,9 +148,16 @@ fn findings_do_not_depend_on_the_view() {
                 if let Exit::Along(d) = t.exit {
                     t.exit = Exit::Along(Degrees((180.0 - d.0).rem_euclid(360.0)));
                 }
+                t.screw = t.screw.map(turned_over);
             }
+            for need in &mut kind.reach {
+                need.at.x = -need.at.x;
+                need.towards = turned_over(need.towards);
+            }
+            mirror_slide(&mut kind.fixing);
         }
         for part in &mut other.parts {
+            mirror_slide(&mut part.fixing);
             if let Place::Board(p) = &mut part.place {
                 p.at = flip(p.at);
                 p.turn = Degrees((-p.turn.0).rem_euclid(360.0));

@@ -1,10 +1,48 @@
-//! Findings of this room, one kind a file.
+//! What hands and tools cannot get at, one kind a file.
+
+mod edge_room_not_stated;
+mod mount_out_of_reach;
+mod no_room_in_body;
+mod nut_pocket_too_deep;
+mod plug_latch_without_room;
+mod post_on_part;
+mod reach_blocked;
+mod screw_under_own_part;
+mod terminal_screw_blocked;
+pub(super) mod tried;
+mod words;
 
 use super::layout::Layout;
 use loomdeck_model::{Finding, Page};
+use tried::Tried;
 
 /// Explanations of this room's findings.
-pub const PAGES: &[Page] = &[];
+pub const PAGES: &[Page] = &[
+    reach_blocked::PAGE,
+    no_room_in_body::PAGE,
+    mount_out_of_reach::PAGE,
+    screw_under_own_part::PAGE,
+    terminal_screw_blocked::PAGE,
+    plug_latch_without_room::PAGE,
+    post_on_part::PAGE,
+    nut_pocket_too_deep::PAGE,
+    edge_room_not_stated::PAGE,
+];
 
 /// Everything this room finds.
-pub fn find(_layout: &Layout, _out: &mut Vec<Finding>) {}
+pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
+    let tried = Tried::new(layout);
+    for find in [
+        reach_blocked::find,
+        no_room_in_body::find,
+        mount_out_of_reach::find,
+        screw_under_own_part::find,
+        terminal_screw_blocked::find,
+        plug_latch_without_room::find,
+        post_on_part::find,
+    ] {
+        find(&tried, out);
+    }
+    nut_pocket_too_deep::find(layout, out);
+    edge_room_not_stated::find(layout, out);
+}
