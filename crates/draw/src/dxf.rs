@@ -1,14 +1,17 @@
-//! The board for a router or laser: DXF, release 12, in millimetres.
+//! The board for a router, a laser or the bench: DXF, release 12, in millimetres.
 //!
-//! A layer for each operation: the outline, round holes by bit, openings, blind holes,
-//! countersinks, registration marks, and words. The back is mirrored as you see it, about the
-//! middle of the board, so that both files lie in the same rectangle. Release 12 is the one that
-//! every program reads; its header has no place for the unit, so the unit is also written as text.
-//! Source for the format: the group codes of the published DXF reference.
+//! One file a face, with a layer for each operation of the drill plan on that face: `MARK`, `REGISTER-…`,
+//! `PILOT-…`, `DRILL-…`, `POCKET-…`, `BLIND-…`, `HALF-…` and `REST-…` (large holes), `COUNTERSINK-…`, and in both
+//! files `CUT` and `EDGE`, which are done with the board on its edge. The size of the bit follows the operation.
+//! `HOLES` has every finished hole of the face once, `OUTLINE` the board, `TEXT` the numbers. The back is
+//! mirrored as you see it, about the middle of the board, so that both files lie in the same rectangle.
+//! Release 12 is the one that every program reads; its header has no place for the unit, so the unit is also
+//! written as text. Source for the format: the group codes of the published DXF reference.
 
 use crate::face::Matter;
-use loomdeck_make::{Hole, HoleShape, Work};
-use loomdeck_model::{Face, Outline, PassShape, Point};
+use loomdeck_make::plan::{Lies, Operation, Stage, Stop, ToolInHand};
+use loomdeck_make::{Hole, HoleShape};
+use loomdeck_model::{Face, LengthUnit, Outline, Point};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -22,18 +25,43 @@ pub fn write(matter: &Matter<'_>, face: Face) -> String {
     if !outline.0.is_empty() {
         file.polyline("OUTLINE", &outline.0.iter().map(|p| (*p, 0.0)).collect::<Vec<_>>());
     }
-    for (i, hole) in matter.making.holes.iter().enumerate() {
-        file.hole(i + 1, hole, face);
+    let making = matter.making;
+    for (i, hole) in making.holes.iter().enumerate() {
+        file.finished(i + 1, hole, face);
     }
-    if matter.making.holes.is_empty()
-        && let Some(board) = &matter.robot.board
-    {
-        file.openings(board);
+    for stage in &making.plan.stages {
+        if stage.lies == Lies::Up(face) || stage.lies == Lies::OnEdge {
+            file.stage(stage, &making.holes, matter.robot.book.unit);
+        }
     }
     let name = crate::face::View::Face(face).words();
     file.words("TEXT", Point::new(low.x, high.y + 12.0), 4.0, "Unit: millimetre", false);
     file.words("TEXT", Point::new(low.x, high.y + 6.0), 4.0, name, false);
     file.finish(low, high)
+}
+
+/// The layer of a stage; `None`: nothing is drawn for it.
+pub fn layer_of(stage: &Stage, unit: LengthUnit) -> Option<String> {
+    let operation = match stage.operation {
+        Operation::Mark => "MARK",
+        Operation::Register => "REGISTER",
+        Operation::Pilot => "PILOT",
+        Operation::Drill => "DRILL",
+        Operation::Pocket => "POCKET",
+        Operation::Blind => "BLIND",
+        Operation::OpeningFirst => "HALF",
+        Operation::OpeningSecond => "REST",
+        Operation::Countersink => "COUNTERSINK",
+        Operation::Saw => "CUT",
+        Operation::EdgeRelief => "EDGE",
+        Operation::Deburr | Operation::File => return None,
+    };
+    Some(match stage.tool {
+        ToolInHand::Bit(bit) => layer_name(operation, &bit.size_word()),
+        ToolInHand::FlatBottom(d) => layer_name(operation, &loomdeck_make::table::exact(d, unit)),
+        ToolInHand::Countersink(angle) => layer_name(operation, &format!("{}deg", angle.0)),
+        _ => operation.to_owned(),
+    })
 }
 
 #[derive(Default)]
@@ -52,12 +80,13 @@ impl File {
 
     fn layer(&mut self, name: &str) -> String {
         let colour = match name.split('-').next().unwrap_or_default() {
-            "OUTLINE" => 7,
+            "OUTLINE" | "HOLES" => 7,
+            "MARK" | "REGISTER" | "SIGHTS" => 3,
+            "PILOT" => 4,
             "DRILL" => 1,
-            "OPENING" => 5,
-            "BLIND" => 30,
+            "HALF" | "REST" | "CUT" => 5,
+            "BLIND" | "POCKET" => 30,
             "COUNTERSINK" => 6,
-            "MARKS" => 3,
             _ => 8,
         };
         self.layers.insert(name.to_owned(), colour);
@@ -121,53 +150,70 @@ impl File {
         );
     }
 
-    fn slot(&mut self, layer: &str, at: Point, length: f64, width: f64, turn_degrees: f64) {
-        let (s, c) = turn_degrees.to_radians().sin_cos();
-        let half = (length - width).max(0.0) / 2.0;
-        let r = width / 2.0;
+    /// A slot or rectangle: a closed line with arcs at its ends or corners.
+    fn long(&mut self, layer: &str, at: Point, (length, width): (f64, f64), turn: f64, corner: f64) {
+        let (s, c) = turn.to_radians().sin_cos();
         let place = |x: f64, y: f64| Point::new(at.x + c * x - s * y, at.y + s * x + c * y);
-        self.polyline(
-            layer,
-            &[
-                (place(-half, -r), 0.0),
-                (place(half, -r), 1.0),
-                (place(half, r), 0.0),
-                (place(-half, r), 1.0),
-            ],
+        let (x, y) = (length / 2.0, width / 2.0);
+        let r = corner.clamp(0.0, x.min(y));
+        // A quarter circle's bulge is the tangent of a sixteenth of a turn.
+        let quarter = (std::f64::consts::PI / 8.0).tan();
+        let corners = [
+            (place(r - x, -y), 0.0),
+            (place(x - r, -y), quarter),
+            (place(x, r - y), 0.0),
+            (place(x, y - r), quarter),
+            (place(x - r, y), 0.0),
+            (place(r - x, y), quarter),
+            (place(-x, y - r), 0.0),
+            (place(-x, r - y), quarter),
+        ];
+        let mut line: Vec<(Point, f64)> = Vec::new();
+        for (p, bulge) in corners {
+            match line.last_mut() {
+                // Square corners and round ends have two corners at one place.
+                Some((last, b)) if last.distance(p) < 1e-9 => *b = bulge,
+                _ => line.push((p, bulge)),
+            }
+        }
+        if line.len() > 1 && line[0].0.distance(line[line.len() - 1].0) < 1e-9 {
+            line.pop();
+        }
+        self.polyline(layer, &line);
+    }
+
+    fn point(&mut self, layer: &str, at: Point) {
+        let (layer, at) = (self.layer(layer), self.at(at));
+        let _ = write!(
+            self.entities,
+            "0\nPOINT\n8\n{layer}\n10\n{}\n20\n{}\n30\n0.0\n",
+            real(at.x),
+            real(at.y)
         );
     }
 
-    fn hole(&mut self, number: usize, hole: &Hole, face: Face) {
+    fn contour(&mut self, layer: &str, hole: &Hole) {
+        match hole.shape {
+            HoleShape::Round(d) => self.circle(layer, hole.at, d.0 / 2.0),
+            HoleShape::Slot { length, width, turn } => {
+                self.long(layer, hole.at, (length.0, width.0), turn.0, width.0 / 2.0);
+            }
+            HoleShape::Rect { length, width, turn, corner } => {
+                self.long(layer, hole.at, (length.0, width.0), turn.0, corner.0);
+            }
+        }
+    }
+
+    fn finished(&mut self, number: usize, hole: &Hole, face: Face) {
         if !crate::template::shows_on(hole, face) {
             return;
         }
-        match hole.shape {
-            HoleShape::Round(d) => {
-                let bit = hole.bit().map_or_else(|| format!("{}mm", real(d.0)), |b| b.to_string());
-                let cutter = hole.bit().is_some_and(|b| b.is_cutter());
-                let operation = match (hole.depth.is_some(), cutter) {
-                    (true, _) => "BLIND",
-                    (false, true) => "OPENING",
-                    (false, false) => "DRILL",
-                };
-                self.circle(&layer_name(operation, &bit), hole.at, d.0 / 2.0);
-            }
-            HoleShape::Slot { length, width, turn } | HoleShape::Rect { length, width, turn, .. } => {
-                self.slot("OPENING-SLOT", hole.at, length.0, width.0, turn.0);
-            }
-        }
-        for work in &hole.work {
-            if let Work::Countersink { face: on, diameter, .. } = work
-                && *on == face
-            {
-                self.circle("COUNTERSINK", hole.at, diameter.0 / 2.0);
-            }
-        }
+        self.contour("HOLES", hole);
         if hole.registration {
             let reach = hole.diameter().0 / 2.0 + 3.0;
             let (x, y) = (hole.at.x, hole.at.y);
-            self.line("MARKS", Point::new(x - reach, y), Point::new(x + reach, y));
-            self.line("MARKS", Point::new(x, y - reach), Point::new(x, y + reach));
+            self.line("SIGHTS", Point::new(x - reach, y), Point::new(x + reach, y));
+            self.line("SIGHTS", Point::new(x, y - reach), Point::new(x, y + reach));
         }
         let r = hole.diameter().0 / 2.0 + 0.8;
         // Beside the hole on the side that is right on the finished drawing.
@@ -181,15 +227,22 @@ impl File {
         );
     }
 
-    fn openings(&mut self, board: &loomdeck_model::Board) {
-        for pass in &board.passes {
-            match pass.shape {
-                PassShape::Round(d) => self.circle("OPENING", pass.at, d.0 / 2.0),
-                PassShape::Slot { length, width, turn }
-                | PassShape::Rect { length, width, turn, .. } => {
-                    self.slot("OPENING-SLOT", pass.at, length.0, width.0, turn.0);
-                }
-            }
+    /// One entity for each stop of a stage.
+    fn stage(&mut self, stage: &Stage, holes: &[Hole], unit: LengthUnit) {
+        let Some(layer) = layer_of(stage, unit) else { return };
+        for stop in &stage.stops {
+            self.stop(&layer, stage.operation, stop, holes);
+        }
+    }
+
+    fn stop(&mut self, layer: &str, operation: Operation, stop: &Stop, holes: &[Hole]) {
+        let hole = stop.hole.and_then(|h| holes.get(h));
+        match (operation, hole, stop.diameter) {
+            (Operation::Mark, ..) => self.point(layer, stop.at),
+            (Operation::Saw | Operation::EdgeRelief, Some(hole), _) => self.contour(layer, hole),
+            (_, _, Some(d)) => self.circle(layer, stop.at, d.0 / 2.0),
+            // The outer edge is on its own layer already.
+            _ => {}
         }
     }
 
@@ -256,7 +309,7 @@ mod tests {
     fn layer_names_are_legal() {
         assert_eq!(layer_name("DRILL", "3.5\u{2009}mm"), "DRILL-3_5MM");
         assert_eq!(layer_name("DRILL", "11/64\u{2009}in"), "DRILL-11_64IN");
-        assert!(layer_name("OPENING", &"x".repeat(60)).len() <= 31);
+        assert!(layer_name("REST", &"x".repeat(60)).len() <= 31);
     }
 
     #[test]

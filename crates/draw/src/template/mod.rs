@@ -6,19 +6,21 @@
 //! experience), so every sheet carries a long calibration line along both edges, and a first page
 //! carries a square to measure.
 
+mod operations;
 mod page;
 mod tiles;
 
+pub use operations::operations;
 pub use page::{calibration_page, tile_page};
 pub use tiles::{OVERLAP, SheetSize, Tile, Tiling, margin, tiling};
 
 use crate::face::{Matter, View};
 use crate::labels::{Block, Form, Placed, Placer, Wish};
 use crate::palette::Theme;
-use crate::svg::Spot;
+use crate::svg::{Outliner, Spot};
 use crate::text;
-use loomdeck_make::{Hole, Work};
-use loomdeck_model::{Face, LengthUnit};
+use loomdeck_make::{Hole, HoleShape, Work};
+use loomdeck_model::{Face, LengthUnit, Point};
 
 /// A page of a template: an SVG of exactly the size of its sheet.
 #[derive(Clone, Debug)]
@@ -117,12 +119,45 @@ pub fn label_of(number: usize, hole: &Hole, face: Face) -> String {
     }
 }
 
+/// Outline of a slot or rectangle as it is cut, shifted on the drawing; empty for a round hole.
+fn outline_of(view: View, hole: &Hole, shift: Spot) -> String {
+    let (length, width, turn, corner) = match hole.shape {
+        HoleShape::Round(_) => return String::new(),
+        HoleShape::Slot { length, width, turn } => (length, width, turn, width / 2.0),
+        HoleShape::Rect { length, width, turn, corner } => (length, width, turn, corner),
+    };
+    let (s, c) = turn.0.to_radians().sin_cos();
+    let place = |x: f64, y: f64| {
+        let p = view.spot(Point::new(hole.at.x + c * x - s * y, hole.at.y + s * x + c * y));
+        Spot::new(p.x + shift.x, p.y + shift.y)
+    };
+    let (x, y) = (length.0 / 2.0, width.0 / 2.0);
+    let r = corner.0.clamp(0.0, x.min(y));
+    // y of the drawing runs down; the back is mirrored once more.
+    let sweep = view.near() == Face::Back;
+    let mut d = Outliner::default();
+    d.start(place(r - x, -y));
+    for (side, end) in [
+        ((x - r, -y), (x, r - y)),
+        ((x, y - r), (x - r, y)),
+        ((r - x, y), (-x, y - r)),
+        ((-x, r - y), (r - x, -y)),
+    ] {
+        d.to(place(side.0, side.1));
+        if r > 0.0 {
+            d.arc(r, sweep, place(end.0, end.1));
+        }
+    }
+    d.close();
+    d.finish()
+}
+
 fn labels(matter: &Matter<'_>, face: Face, bounds: Block) -> Vec<(usize, Placed, Form)> {
     let view = View::Face(face);
     let holes = &matter.making.holes;
     let mut placer = Placer::new(bounds.grown(-0.5), 0.8);
     for hole in holes.iter().filter(|h| shows_on(h, face)) {
-        let across = hole.length().0;
+        let across = hole.length().0.max(hole.diameter().0);
         let rings = if hole.registration { REGISTRATION } else { 0.0 };
         // The cross reaches beyond the rim and stays free as well.
         let free = 2.0 * (across / 2.0 + rings).max(mark_reach(hole)) + 1.4;

@@ -6,9 +6,10 @@ use crate::face::Look;
 use crate::labels::Block;
 use crate::svg::{Canvas, Ink, Spot, Type, weight};
 use crate::text;
+use loomdeck_make::bit::Bit;
 use loomdeck_make::{Hole, HoleShape, Work};
 use loomdeck_model::units::MM_PER_INCH;
-use loomdeck_model::{Face, LengthUnit, PassShape};
+use loomdeck_model::{Face, LengthUnit, Point};
 
 const LOOK: Look = Look::full_size(crate::palette::Theme::Paper);
 
@@ -214,24 +215,11 @@ impl Shifted<'_, '_> {
     }
 
     fn openings(&self, canvas: &mut Canvas) {
-        let Some(board) = &self.template.matter.robot.board else { return };
         canvas.group("openings");
-        for pass in &board.passes {
-            let centre = self.template.view.spot(pass.at);
-            let (PassShape::Slot { length, width, turn } | PassShape::Rect { length, width, turn, .. }) =
-                pass.shape
-            else {
-                continue;
-            };
-            if self.on_sheet(centre, length.0 / 2.0) {
-                let d = crate::face::slot(
-                    self.template.view,
-                    pass.at,
-                    length.0,
-                    width.0,
-                    turn.0,
-                    self.shift,
-                );
+        for hole in self.template.matter.making.holes.iter().filter(|h| h.is_sawn()) {
+            let centre = self.template.view.spot(hole.at);
+            if self.on_sheet(centre, hole.length().0 / 2.0 + hole.diameter().0 / 2.0) {
+                let d = super::outline_of(self.template.view, hole, self.shift);
                 canvas.path(&d, LOOK.detail());
             }
         }
@@ -272,17 +260,25 @@ impl Shifted<'_, '_> {
                 Work::Countersink { face: on, diameter, .. } if *on == face => {
                     canvas.circle(at, diameter.0 / 2.0, LOOK.detail().dashed(1.0, 0.8));
                 }
-                Work::EndHoles { bit, ends } => {
-                    for end in ends {
-                        let e = self.at(self.template.view.spot(*end));
-                        canvas.circle(e, bit.diameter().0 / 2.0, LOOK.detail());
-                        crate::face::cross(canvas, e, 2.5, LOOK.dimension());
-                    }
+                Work::Pocket { face: on, diameter, .. } if *on == face => {
+                    canvas.circle(at, diameter.0 / 2.0, LOOK.detail().dashed(2.0, 0.8));
                 }
+                Work::EndHoles { bit, ends } => self.begun(canvas, *bit, ends),
+                Work::CornerHoles { bit, corners, .. } => self.begun(canvas, *bit, corners),
+                Work::EntryHole { bit, at } => self.begun(canvas, *bit, &[*at]),
                 _ => {}
             }
         }
         crate::face::cross(canvas, at, mark_reach(hole), LOOK.dimension());
+    }
+
+    /// Holes from which an opening is sawn out.
+    fn begun(&self, canvas: &mut Canvas, bit: Bit, at: &[Point]) {
+        for p in at {
+            let e = self.at(self.template.view.spot(*p));
+            canvas.circle(e, bit.diameter().0 / 2.0, LOOK.detail());
+            crate::face::cross(canvas, e, 2.5, LOOK.dimension());
+        }
     }
 
     fn labels(&self, canvas: &mut Canvas) {

@@ -148,6 +148,27 @@ fn no_number_lies_on_the_cross_of_a_hole() {
 }
 
 #[test]
+fn the_drawing_of_operations_has_a_group_for_each_stage_of_its_face() {
+    use loomdeck_make::plan::Lies;
+    for study in [plates(), demo("samovar")] {
+        for face in Face::BOTH {
+            let svg = crate::template::operations(&matter(&study), face, crate::Theme::Paper);
+            let svg = svg.unwrap_or_else(|| panic!("no board"));
+            let groups: Vec<&str> = svg.split("<g class=\"operation\" data-name=\"").skip(1).collect();
+            let here =
+                |s: &&loomdeck_make::plan::Stage| s.lies == Lies::Up(face) || s.lies == Lies::OnEdge;
+            let stages: Vec<_> = study.making.plan.stages.iter().filter(here).collect();
+            assert_eq!(groups.len(), stages.len());
+            for (group, stage) in groups.iter().zip(stages) {
+                assert!(group.starts_with(&format!("{} {}", stage.number, stage.operation.word())));
+                let stops = group.matches("<g class=\"stop\"").count();
+                assert_eq!(stops, stage.stops.len(), "stage {}", stage.number);
+            }
+        }
+    }
+}
+
+#[test]
 fn the_back_says_when_nothing_is_drilled_from_it() {
     let study = demo("samovar");
     assert!(study.making.holes.iter().all(|h| h.side == Face::Front));

@@ -10,7 +10,8 @@ use loomdeck_model::{Face, Severity};
 use std::path::PathBuf;
 
 /// Write all files for the workshop into a folder: drilling template (PDF), drawings of both faces
-/// (SVG, DXF), and lists as CSV: holes, fasteners, cut list, labels, shopping.
+/// (SVG), their holes by operation (SVG, DXF), and lists as CSV: holes, drill plan, fasteners, cut list,
+/// labels, shopping.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  loomdeck make demos/samovar -o workshop\n\n\
     Files of the same names in the folder are replaced; others are left alone.\n\
@@ -44,16 +45,16 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     if study.robot.board.is_some() {
         let template = loomdeck_draw::template_pdf(&study).map_err(|e| Trouble::Told(e.to_string()))?;
         files.push(("template.pdf".to_owned(), template));
-        files.push((
-            "front.svg".to_owned(),
-            loomdeck_draw::face_svg(&study, Face::Front, Theme::Paper).into_bytes(),
-        ));
-        files.push((
-            "back.svg".to_owned(),
-            loomdeck_draw::face_svg(&study, Face::Back, Theme::Paper).into_bytes(),
-        ));
-        files.push(("front.dxf".to_owned(), loomdeck_draw::dxf(&study, Face::Front).into_bytes()));
-        files.push(("back.dxf".to_owned(), loomdeck_draw::dxf(&study, Face::Back).into_bytes()));
+        let matter = loomdeck_draw::book::matter(&study);
+        for face in Face::BOTH {
+            let name = face.word();
+            let drawing = loomdeck_draw::face_svg(&study, face, Theme::Paper);
+            files.push((format!("{name}.svg"), drawing.into_bytes()));
+            if let Some(holes) = loomdeck_draw::template::operations(&matter, face, Theme::Paper) {
+                files.push((format!("{name}-holes.svg"), holes.into_bytes()));
+            }
+            files.push((format!("{name}.dxf"), loomdeck_draw::dxf(&study, face).into_bytes()));
+        }
     }
     for (name, bytes) in &files {
         super::write(&args.output.join(name), bytes)?;

@@ -2,12 +2,15 @@
 
 mod colour_against_convention;
 mod colour_not_on_shelf;
+mod corner_too_tight_for_saw;
+mod countersink_breaks_out;
 mod countersink_deeper_than_board;
 mod hole_needs_odd_bit;
 mod holes_share_a_place;
 mod insert_longer_than_board;
 mod no_standard_screw_length;
 mod spacer_of_odd_length;
+mod sunk_nut_stands_proud;
 mod wire_not_on_shelf;
 
 use crate::making::Making;
@@ -21,12 +24,15 @@ use loomdeck_space::Geometry;
 pub const PAGES: &[Page] = &[
     colour_against_convention::PAGE,
     colour_not_on_shelf::PAGE,
+    corner_too_tight_for_saw::PAGE,
+    countersink_breaks_out::PAGE,
     countersink_deeper_than_board::PAGE,
     hole_needs_odd_bit::PAGE,
     holes_share_a_place::PAGE,
     insert_longer_than_board::PAGE,
     no_standard_screw_length::PAGE,
     spacer_of_odd_length::PAGE,
+    sunk_nut_stands_proud::PAGE,
     wire_not_on_shelf::PAGE,
 ];
 
@@ -35,12 +41,15 @@ pub fn findings(robot: &Robot, _geometry: &Geometry, making: &Making) -> Vec<Fin
     let mut all = Vec::new();
     all.extend(colour_against_convention::find(robot, making));
     all.extend(colour_not_on_shelf::find(robot, making));
+    all.extend(corner_too_tight_for_saw::find(robot));
+    all.extend(countersink_breaks_out::find(robot, making));
     all.extend(countersink_deeper_than_board::find(robot));
     all.extend(hole_needs_odd_bit::find(robot, making));
     all.extend(holes_share_a_place::find(robot, making));
     all.extend(insert_longer_than_board::find(robot));
     all.extend(no_standard_screw_length::find(robot, making));
     all.extend(spacer_of_odd_length::find(robot, making));
+    all.extend(sunk_nut_stands_proud::find(robot));
     all.extend(wire_not_on_shelf::find(robot, making));
     Finding::sort(&mut all);
     all
