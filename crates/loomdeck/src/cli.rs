@@ -41,6 +41,10 @@ pub enum Command {
     Parts(commands::parts::Args),
     /// Tell the physics, the source and the limits behind a finding.
     Explain(commands::explain::Args),
+    /// Hold two robots side by side: what moved, what to buy, which wires can be used again.
+    Compare(commands::compare::Args),
+    /// Tell what must come off to take a part off, step by step.
+    Service(commands::service::Args),
     /// List remedies that were tried and work, and apply the ones you choose.
     Mend(commands::mend::Args),
     /// Print the JSON Schema of the files, or of the JSON that a command prints.

@@ -66,6 +66,8 @@ fn main() -> ExitCode {
         Command::Make(a) => commands::make::run(a, &mut out),
         Command::Parts(a) => commands::parts::run(a, &mut out),
         Command::Explain(a) => commands::explain::run(a, &mut out),
+        Command::Compare(a) => commands::compare::run(a, &mut out),
+        Command::Service(a) => commands::service::run(a, &mut out),
         Command::Mend(a) => commands::mend::run(a, &mut out),
         Command::Schema(a) => commands::schema::run(a, &mut out),
         Command::Completions(a) => commands::completions::run(a, &mut out),

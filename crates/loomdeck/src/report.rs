@@ -33,7 +33,7 @@ pub fn place(robot: &Robot, f: &Finding) -> String {
 }
 
 /// Names in a row; of a long row the first and how many more.
-fn short_list(names: &[&str]) -> String {
+pub fn short_list(names: &[&str]) -> String {
     match names {
         [first @ .., _, _] if first.len() > 3 => {
             format!("{} and {} more", names[..3].join(", "), names.len() - 3)

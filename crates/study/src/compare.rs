@@ -13,7 +13,7 @@ mod wires;
 pub use holes::{HoleChange, HoleNow};
 pub use parts::{PartChange, PartNow};
 pub use supply::SupplyChange;
-pub use wires::{Reuse, WireChange, WireEnd, WireNow};
+pub use wires::{ReelChange, Reuse, WireChange, WireEnd, WireNow};
 
 use crate::Study;
 use crate::trial::{Key, key};
@@ -33,6 +33,8 @@ pub struct Comparison {
     pub parts: Vec<PartChange>,
     /// Wires longer, shorter, new, gone or otherwise changed, in the same order.
     pub wires: Vec<WireChange>,
+    /// Wire to cut anew and old pieces left over, by reel.
+    pub reels: Vec<ReelChange>,
     /// What more or less is needed, by group of the shopping list.
     pub supplies: Vec<SupplyChange>,
     /// Findings that are no longer there, worst first.
@@ -64,11 +66,13 @@ impl Comparison {
 /// Holds two robots side by side.
 pub fn compare(old: &Study, new: &Study) -> Comparison {
     let (gone, fresh) = findings(&old.findings, &new.findings);
+    let wires = wires::changes(old, new);
     Comparison {
         board: board(old.robot.board.as_ref(), new.robot.board.as_ref()),
         holes: holes::changes(old, new),
         parts: parts::changes(&old.robot, &new.robot),
-        wires: wires::changes(old, new),
+        reels: wires::reels(&wires),
+        wires,
         supplies: supply::changes(&old.making.shopping, &new.making.shopping),
         gone,
         new: fresh,

@@ -2,6 +2,7 @@
 
 pub mod book;
 pub mod check;
+pub mod compare;
 pub mod completions;
 pub mod explain;
 pub mod make;
@@ -10,6 +11,7 @@ pub mod mend;
 pub mod new;
 pub mod parts;
 pub mod schema;
+pub mod service;
 pub mod situations;
 
 use crate::Trouble;

@@ -31,6 +31,10 @@ enum Of {
     Mend,
     /// `make --json`.
     Make,
+    /// `service --json`.
+    Service,
+    /// `compare --json`.
+    Compare,
 }
 
 /// Runs it.
@@ -46,6 +50,8 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
         Of::Parts => out.json(&schema_for!(json::Parts))?,
         Of::Mend => out.json(&schema_for!(json::Mended))?,
         Of::Make => out.json(&schema_for!(json::Made))?,
+        Of::Service => out.json(&schema_for!(super::service::Serviced))?,
+        Of::Compare => out.json(&schema_for!(super::compare::Compared))?,
     }
     Ok(End::Clean)
 }

@@ -131,7 +131,17 @@ fn the_old_piece_is_used_again_where_it_can_be() {
     assert_eq!(shorter.reuse, Some(Reuse::Trim { by: Millimetres(30.0), new_ends: [false, true] }));
     let longer = reuse("length_mm = 180", "length_mm = 200");
     assert_eq!(longer.reuse, Some(Reuse::TooShort { by: Millimetres(20.0) }));
-    assert_eq!(reuse("size_mm2 = 1.5", "size_mm2 = 2.5").reuse, Some(Reuse::OtherReel));
+    let thicker = changed("size_mm2 = 1.5", "size_mm2 = 2.5");
+    assert_eq!(thicker.wires[0].reuse, Some(Reuse::OtherReel));
+    // 180 mm of the one reel are cut, and 180 mm of the other are left over.
+    let told: Vec<_> = thicker.reels.iter().map(|r| (r.cut.0, r.left_over.0)).collect();
+    assert_eq!(
+        told,
+        [
+            (thicker.wires[0].new.as_ref().unwrap().cut.0, 0.0),
+            (0.0, thicker.wires[0].old.as_ref().unwrap().cut.0)
+        ]
+    );
     assert_eq!(reuse("colour = \"red\"", "colour = \"blue\"").reuse, Some(Reuse::OtherReel));
     let ends = reuse("length_mm = 180", "length_mm = 180\nend_to = \"bare\"");
     assert_eq!(ends.longer.unwrap(), Millimetres::ZERO);
@@ -201,6 +211,8 @@ fn swapped(c: &Comparison) -> Comparison {
                 reuse: None,
             })
             .collect(),
+        // Which pieces do for what is not the same both ways.
+        reels: Vec::new(),
         supplies: c
             .supplies
             .iter()

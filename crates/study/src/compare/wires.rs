@@ -117,6 +117,13 @@ fn change(old: Option<&WireNow>, new: Option<&WireNow>) -> Option<WireChange> {
 
 /// Whether the old piece does for the new wire.
 fn reuse(old: &WireNow, new: &WireNow) -> Reuse {
+    // A module's own lead that is long enough: nothing is cut.
+    match (old.cut.0 > 0.0, new.cut.0 > 0.0) {
+        (_, false) if old.cut.0 > 0.0 => return Reuse::Over,
+        (_, false) => return Reuse::AsItIs,
+        (false, true) => return Reuse::TooShort { by: new.cut },
+        (true, true) => {}
+    }
     if old.spool != new.spool {
         return Reuse::OtherReel;
     }
@@ -142,6 +149,45 @@ fn reuse(old: &WireNow, new: &WireNow) -> Reuse {
     } else {
         Reuse::Trim { by: spare.max(Millimetres::ZERO), new_ends }
     }
+}
+
+/// What one reel gives for the new robot, and what of its wire is left over in pieces.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ReelChange {
+    /// The reel.
+    pub spool: Spool,
+    /// Wire to cut anew.
+    pub cut: Millimetres,
+    /// Old pieces that nothing uses any more, trimmings not counted.
+    pub left_over: Millimetres,
+}
+
+/// Wire to cut anew and old pieces left over, by reel, in the order in which they first occur. Cores of
+/// cables are left out: they are cut with their cable.
+pub fn reels(changes: &[WireChange]) -> Vec<ReelChange> {
+    let mut out: Vec<ReelChange> = Vec::new();
+    let mut add = |spool: Spool, cut: Millimetres, left_over: Millimetres| {
+        if cut + left_over <= Millimetres::ZERO {
+            return;
+        }
+        match out.iter_mut().find(|r| r.spool == spool) {
+            Some(r) => {
+                r.cut += cut;
+                r.left_over += left_over;
+            }
+            None => out.push(ReelChange { spool, cut, left_over }),
+        }
+    };
+    for w in changes {
+        let kept = matches!(w.reuse, Some(Reuse::AsItIs | Reuse::Trim { .. }));
+        if let Some(n) = w.new.as_ref().filter(|n| !kept && n.cable.is_none()) {
+            add(n.spool, n.cut, Millimetres::ZERO);
+        }
+        if let Some(o) = w.old.as_ref().filter(|o| !kept && o.cable.is_none()) {
+            add(o.spool, Millimetres::ZERO, o.cut);
+        }
+    }
+    out
 }
 
 fn all(study: &Study) -> Vec<WireNow> {

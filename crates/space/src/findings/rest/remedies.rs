@@ -19,7 +19,7 @@ const THICKNESSES: [f64; 14] =
 const TRIES: usize = 6;
 
 /// At most so many further mounts are proposed.
-const FURTHER: usize = 3;
+const FURTHER: usize = 4;
 
 /// Further mounts, and a thicker sheet, where they make `good` of the sheet. `lacks` says how many times
 /// too much the sheet of now gives way.
