@@ -17,7 +17,7 @@ pub const PAGE: Page = Page {
         edges.",
     source: "Plane geometry (separating axes).",
     limits: "A part is as tall everywhere as at its tallest point. A part under another's tall \
-        standoffs is accepted, but the standoffs themselves are not looked at.",
+        standoffs is accepted; where the standoffs come down is another finding.",
     before: super::robot!(
         "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [50, 50]\n\
          [[part]]\nname = \"player\"\ntype = \"box\"\nface = \"front\"\nat_mm = [82, 55]\n"

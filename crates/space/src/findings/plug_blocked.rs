@@ -2,10 +2,12 @@
 
 use super::layout::{Layout, Solid};
 use super::mm;
+use crate::access::plugs::pull;
+use crate::access::{Blocker, Job, ToolUse};
 use crate::faces::plug_direction;
 use crate::geometry::Owner;
 use crate::shape::{Convex, along, dot, minus};
-use loomdeck_model::{Finding, Page, PlugPlace, Point, Remedy, Severity};
+use loomdeck_model::{Finding, Page, PlugPlace, Point, Remedy, Severity, Subject};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -13,11 +15,11 @@ pub const PAGE: Page = Page {
     severity: Severity::Fix,
     title: "Something stands in the way of a plug",
     physics: "To part a plug you pull its body half off along its axis by half its mated length, with its \
-        boot and the fingers that hold it. The swept strip, as wide as the plug, must be free of \
-        everything that stands taller than the face.",
+        boot and the fingers behind it. The swept strip, as wide and high as the plug, must be free of \
+        every part, head, nut and mount. Fingers at the sides of a plug that locks are another finding.",
     source: "Common practice, no source: half the mated length, the boot, and 20 mm for fingers.",
-    limits: "Plan view: fingers are taken to come from behind the plug, not from above. Wires in the way \
-        are not looked at.",
+    limits: "Fingers are taken to come from behind the plug, not from above. Wires in the way are not looked \
+        at.",
     before: super::robot!(
         "[[zone]]\nname = \"leg\"\npath_mm = 300\n\
          [[plug]]\nname = \"leg-plug\"\nfamily = \"plug-2\"\nzone = \"leg\"\nface = \"front\"\n\
@@ -32,63 +34,56 @@ pub const PAGE: Page = Page {
     ),
 };
 
-/// Room for fingers behind a plug, mm.
-const FINGERS: f64 = 20.0;
-
 /// Looks at every fixed plug.
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
-    for s in layout.all() {
-        let Some((strip, end, d, need)) = swept(layout, s) else { continue };
-        let outline = loomdeck_model::Outline(strip.corners.clone());
-        for other in layout.near(s.face, &outline, 0.0) {
-            let in_way = other.body.owner != s.body.owner && other.body.top > s.body.base;
-            if !in_way || !other.pieces.iter().any(|p| p.overlaps(&strip)) {
-                continue;
-            }
-            let free = first_touch(&other.pieces, &strip, end, d);
-            let what = format!(
-                "{} cannot come apart: {} stands {} in front of it, and it needs {}.",
-                s.name(),
-                other.name(),
-                mm(free),
-                mm(need)
-            );
-            let why =
-                "The body half comes off by half the plug's length, with its boot and your fingers.";
-            let mut moves = layout.moves_off(other, std::slice::from_ref(&strip), 0.0);
-            moves.push((s, Point::new(-d.x, -d.y), need - free));
-            let remedy = layout.best_move(moves).unwrap_or_else(|| {
-                Remedy::advice(format!("Turn {} to face a free side, or give it a tail.", s.name()))
-            });
-            out.push(
-                Finding::new(PAGE.slug, PAGE.severity, s.subject.clone(), what, why, PAGE.source)
-                    .with_subject(other.subject.clone())
-                    .with_value("free_mm", free)
-                    .with_limit("free_mm", need)
-                    .with_remedy(remedy)
-                    .with_spot(s.face, s.middle()),
-            );
+    for need in layout.geometry.access.needs.iter().filter(|n| n.job == Job::Unplug) {
+        let Some(ahead) = need.ways.first().and_then(|w| w.uses.first()) else { continue };
+        let Some(s) = layout.solid(&need.subject) else { continue };
+        for blocker in ahead.blockers.iter().filter(|b| b.by != Subject::Robot) {
+            out.extend(finding(layout, s, ahead, blocker));
         }
     }
 }
 
+fn finding(layout: &Layout, s: &Solid, ahead: &ToolUse, blocker: &Blocker) -> Option<Finding> {
+    let (strip, end, d, need) = swept(layout, s, ahead)?;
+    let other = layout.solid(&blocker.by).filter(|o| o.face == s.face);
+    let body = other.filter(|o| o.pieces.iter().any(|p| p.overlaps(&strip)));
+    // Of a nut or head only its depth in the strip is known.
+    let free =
+        body.map_or((need - blocker.overlap.0).max(0.0), |o| first_touch(&o.pieces, &strip, end, d));
+    let name = blocker.by.name();
+    let what = format!(
+        "{} cannot come apart: {name} stands {} in front of it, and it needs {}.",
+        s.name(),
+        mm(free),
+        mm(need)
+    );
+    let why = "The body half comes off by half the plug's length, with its boot and your fingers.";
+    let mut moves =
+        body.map_or_else(Vec::new, |o| layout.moves_off(o, std::slice::from_ref(&strip), 0.0));
+    moves.push((s, Point::new(-d.x, -d.y), need - free));
+    let remedy = layout.best_move(moves).unwrap_or_else(|| {
+        Remedy::advice(format!("Turn {} to face a free side, or give it a tail.", s.name()))
+    });
+    Some(
+        Finding::new(PAGE.slug, PAGE.severity, s.subject.clone(), what, why, PAGE.source)
+            .with_subject(blocker.by.clone())
+            .with_value("free_mm", free)
+            .with_limit("free_mm", need)
+            .with_remedy(remedy)
+            .with_spot(s.face, s.middle()),
+    )
+}
+
 /// What the body half sweeps: the strip, the middle of the plug's end, its direction, its length.
-fn swept(layout: &Layout, s: &Solid) -> Option<(Convex, Point, Point, f64)> {
+fn swept(layout: &Layout, s: &Solid, ahead: &ToolUse) -> Option<(Convex, Point, Point, f64)> {
     let Owner::Plug(plug) = s.body.owner else { return None };
     let PlugPlace::Fixed(at) = layout.robot.plugs[plug.0].place else { return None };
     let family = layout.robot.family_of(plug)?;
-    let d = plug_direction(at);
-    let need = family.length.0 / 2.0 + family.boot.0 + FINGERS;
     let end = at.to_board(Point::new(family.length.0 / 2.0, 0.0));
-    let side = Point::new(-d.y * family.width.0 / 2.0, d.x * family.width.0 / 2.0);
-    let far = along(end, d, need);
-    let strip = Convex::new(vec![
-        along(end, side, -1.0),
-        along(far, side, -1.0),
-        along(far, side, 1.0),
-        along(end, side, 1.0),
-    ]);
-    Some((strip, end, d, need))
+    let strip = Convex::new(ahead.solids.first()?.outline.0.clone());
+    Some((strip, end, plug_direction(at), pull(family)))
 }
 
 /// How far along `d` from `end` a strip first meets some pieces.

@@ -22,7 +22,8 @@ pub const PAGE: Page = Page {
     source: "Sizes as the part type states them; thickness of a card or plug between two fingers 16 mm, \
         USB plug with boot and bend 42 mm: common practice, no source.",
     limits: "The part itself is never in the way of its own space, except from below its underside. Wires \
-        are taken to be pushed aside. What is needed once, or for programming only, is marked for a look.",
+        are taken to be pushed aside. What is needed once, or for programming only, and what lies under a cover that comes off, \
+        is marked for a look.",
     before: robot!(
         "[[type]]\nname = \"reader\"\ntitle = \"card reader\"\ngroup = \"boxes\"\n\
          about = \"Takes a card from the right.\"\nbasis = \"made up\"\nsize_mm = [40, 30]\nheight_mm = 12\n\
@@ -76,7 +77,8 @@ fn finding(tried: &Tried, need: &Need, wants: &ReachNeed) -> Option<Finding> {
         "It takes a space {} wide and {} deep, and you need it {}.",
         wants.width, wants.depth, wants.often
     );
-    let severity = if seldom(&wants.often) { Severity::Look } else { Severity::Fix };
+    let awkward = seldom(&wants.often) || tried.only_covers(need);
+    let severity = if awkward { Severity::Look } else { Severity::Fix };
     let mut f = Finding::new(PAGE.slug, severity, need.subject.clone(), what, why, PAGE.source)
         .with_value("overlap_mm", worst.overlap.0)
         .with_limit("overlap_mm", 0.0)

@@ -41,7 +41,7 @@ pub const PAGE: Page = Page {
 pub fn find(tried: &Tried, out: &mut Vec<Finding>) {
     let mut last: Option<(Subject, usize)> = None;
     for need in tried.needs().filter(|n| matches!(n.job, Job::Terminal { .. })) {
-        if need.is_free() || only_covers(tried, need) {
+        if need.is_free() || tried.only_covers(need) {
             continue;
         }
         let Some(f) = finding(tried, need) else { continue };
@@ -58,18 +58,6 @@ pub fn find(tried: &Tried, out: &mut Vec<Finding>) {
             }
         }
     }
-}
-
-/// Some way is blocked by covers alone.
-fn only_covers(tried: &Tried, need: &Need) -> bool {
-    let robot = tried.layout.robot;
-    let cover = |by: &Subject| {
-        let Subject::Part(name) = by else { return false };
-        robot.part(name).is_some_and(|p| robot.type_of(p).group == "covers")
-    };
-    let blockers =
-        |w: &crate::access::Way| w.uses.iter().flat_map(|u| &u.blockers).all(|b| cover(&b.by));
-    need.ways.iter().any(blockers)
 }
 
 fn finding(tried: &Tried, need: &Need) -> Option<Finding> {

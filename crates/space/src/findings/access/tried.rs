@@ -32,6 +32,17 @@ impl<'l, 'a> Tried<'l, 'a> {
         self.layout.geometry.access.needs.iter()
     }
 
+    /// Some way is blocked by covers alone, which are there to be taken off.
+    pub fn only_covers(&self, need: &Need) -> bool {
+        let robot = self.layout.robot;
+        let cover = |by: &Subject| {
+            let Subject::Part(name) = by else { return false };
+            robot.part(name).is_some_and(|p| robot.type_of(p).group == "covers")
+        };
+        let all = |w: &Way| w.uses.iter().flat_map(|u| &u.blockers).all(|b| cover(&b.by));
+        need.ways.iter().any(all)
+    }
+
     /// Everything as it stands.
     pub fn scene(&self) -> &Scene<'a> {
         let layout = self.layout;

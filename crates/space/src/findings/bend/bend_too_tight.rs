@@ -130,8 +130,8 @@ mod tests {
         let (_, all) = found(&with("boot_trimmed_mm = 0.5\n"));
         let f = all.iter().find(|f| f.slug == "bend-too-tight").unwrap();
         assert!(f.remedies[0].text.starts_with("Trim the boot at amp.right"), "{:?}", f.remedies);
-        let cut =
-            with("boot_trimmed_mm = 0.5\n").replace("size_mm2 = 1.5", "size_mm2 = 1.5\ntrim_from = true");
+        let cut = with("boot_trimmed_mm = 0.5\n")
+            .replace("size_mm2 = 1.5", "size_mm2 = 1.5\ntrim_from = true");
         assert_eq!(count(&cut, "bend-too-tight"), 0);
         // Silicone bends to two diameters: 5 + 4 d within 17 mm, where PVC needs 5 + 5 d.
         let (_, all) = found(&super::PAGE.before.replace("at_mm = [82, 60]", "at_mm = [85, 60]"));
