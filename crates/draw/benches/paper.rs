@@ -42,3 +42,10 @@ fn diagram(bencher: divan::Bencher<'_, '_>) {
     let study = samovar();
     bencher.bench(|| loomdeck_draw::power_diagram_svg(&study, Theme::Paper));
 }
+
+/// All small pictures of the order of work.
+#[divan::bench]
+fn steps(bencher: divan::Bencher<'_, '_>) {
+    let study = samovar();
+    bencher.bench(|| loomdeck_draw::step_sketches(&study, Theme::Paper, (84.0, 58.0)));
+}

@@ -4,10 +4,14 @@
 
 #![allow(clippy::print_stderr, reason = "a program for the command line")]
 
+use loomdeck_draw::face::Reach;
 use loomdeck_draw::{Theme, diagram, palette};
 use loomdeck_model::{Face, Folder};
 use std::path::Path;
 use std::time::Instant;
+
+/// Room of a small picture, mm of paper.
+const ROOM: (f64, f64) = (84.0, 62.0);
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let args: Vec<String> = std::env::args().collect();
@@ -20,6 +24,16 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         for face in Face::BOTH {
             let svg = loomdeck_draw::face_svg(&study, face, theme);
             std::fs::write(out.join(format!("{}-{tone}.svg", face.word())), svg)?;
+        }
+        for face in Face::BOTH {
+            let svg = loomdeck_draw::face_with_reach_svg(&study, face, theme, Reach::Blocked);
+            std::fs::write(out.join(format!("{}-blocked-{tone}.svg", face.word())), svg)?;
+        }
+        for (number, sketch) in loomdeck_draw::step_sketches(&study, theme, ROOM) {
+            std::fs::write(out.join(format!("step-{number}-{tone}.svg")), sketch.svg)?;
+        }
+        for (number, sketch) in loomdeck_draw::drill_sketches(&study, theme, ROOM) {
+            std::fs::write(out.join(format!("stage-{number}-{tone}.svg")), sketch.svg)?;
         }
         let svg = loomdeck_draw::see_through_svg(&study, theme);
         std::fs::write(out.join(format!("through-{tone}.svg")), svg)?;

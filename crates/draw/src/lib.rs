@@ -19,14 +19,40 @@ mod words;
 pub use book::{DrawProblem, book, template_pdf};
 pub use palette::Theme;
 
-use face::{Look, View};
+use face::{Look, Reach, View};
 use loomdeck_model::Face;
 use loomdeck_study::Study;
 use plot::Plot;
+use steps::{Scene, Sketch};
 
 /// A face of the board at 1:1, as seen looking at it.
 pub fn face_svg(study: &Study, face: Face, theme: Theme) -> String {
     face::draw(&book::matter(study), View::Face(face), Look::full_size(theme)).svg
+}
+
+/// A face with the space that tools and hands sweep: of what is blocked only, or of everything.
+pub fn face_with_reach_svg(study: &Study, face: Face, theme: Theme, reach: Reach) -> String {
+    let look = Look { reach, ..Look::full_size(theme) };
+    face::draw(&book::matter(study), View::Face(face), look).svg
+}
+
+/// The small picture of each step of the order of work that has one, by the step's number, within this
+/// room, mm of paper. Empty while the study has no deep tier.
+pub fn step_sketches(study: &Study, theme: Theme, room: (f64, f64)) -> Vec<(usize, Sketch)> {
+    let matter = book::matter(study);
+    let steps = study.deep.iter().flat_map(|d| &d.steps);
+    let each = steps.filter_map(|step| {
+        let scene = Scene::of(&matter, step);
+        Some((step.number, steps::sketch(&matter, &scene, theme, room)?))
+    });
+    each.collect()
+}
+
+/// The way over the holes of each stage of the drill plan, by the stage's number.
+pub fn drill_sketches(study: &Study, theme: Theme, room: (f64, f64)) -> Vec<(usize, Sketch)> {
+    let matter = book::matter(study);
+    let stages = study.making.plan.stages.iter();
+    stages.filter_map(|s| Some((s.number, steps::tour(&matter, s, theme, room)?))).collect()
 }
 
 /// Both faces at 1:1, seen through from the front.

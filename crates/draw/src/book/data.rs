@@ -320,6 +320,7 @@ pub struct Book {
     pub spare: Vec<Table>,
     pub service_notes: Vec<String>,
     pub service: Table,
+    pub in_use: Table,
     pub take_out: Option<OutPart>,
     pub stand: Option<StandPart>,
 }

@@ -2,15 +2,15 @@
 
 use super::Files;
 use super::data::{OutPart, OutStep, Table};
-use crate::face::Matter;
+use crate::face::{self, Matter};
 use crate::palette::Theme;
 use crate::{steps, words};
 use loomdeck_model::units::three_digits;
 use loomdeck_model::{Board, LengthUnit, Robot, Subject};
-use loomdeck_space::Owner;
-use loomdeck_space::access::Tool;
+use loomdeck_space::access::{self, Job, Tool, When};
 use loomdeck_space::order::{Order, Service};
 use loomdeck_space::takeout::{TakeOut, Way};
+use loomdeck_space::{Geometry, Owner};
 
 /// The name of a part or plug.
 pub fn owner(robot: &Robot, owner: Owner) -> &str {
@@ -23,27 +23,12 @@ pub fn owner(robot: &Robot, owner: Owner) -> &str {
 /// Tools, each once, in words.
 pub fn tools(tools: &[Tool]) -> String {
     let mut names: Vec<&str> = Vec::new();
-    for word in tools.iter().map(|t| tool(*t)) {
+    for word in tools.iter().map(|t| t.word()) {
         if !names.contains(&word) {
             names.push(word);
         }
     }
     names.join(", ")
-}
-
-const fn tool(tool: Tool) -> &'static str {
-    match tool {
-        Tool::Screwdriver => "screwdriver",
-        Tool::HexKey => "hex key",
-        Tool::NutDriver => "nut driver",
-        Tool::OpenSpanner => "open spanner",
-        Tool::FusePuller => "fuse puller",
-        Tool::Fingers => "fingers",
-        Tool::Card => "card",
-        Tool::UsbPlug => "USB plug",
-        Tool::TrimTool => "trimming tool",
-        Tool::Other => "its own tool",
-    }
 }
 
 /// What it takes to remove each part.
@@ -114,6 +99,52 @@ pub fn notes(robot: &Robot, order: &Order) -> Vec<String> {
         );
     }
     notes
+}
+
+/// What is worked by hand while the board is in place: cards, trimmers, fuses, plugs.
+pub fn in_use(robot: &Robot, geometry: &Geometry) -> Table {
+    let heads = ["*part", "**what", "**how often", "from", "*with", "***room for hand or tool"];
+    let mut t = Table::new("In use", &heads, "");
+    for need in geometry.access.needs.iter().filter(|n| n.when == When::Use) {
+        let Some(way) = face::used_way(need) else { continue };
+        let (what, often) = match (need.owner, &need.job) {
+            (Some(Owner::Part(part)), Job::Reach { need }) => {
+                let reach = &robot.type_of(part).reach[*need];
+                (reach.what.replace('-', " "), reach.often.clone())
+            }
+            (_, Job::Unplug) => ("unplug".to_owned(), String::new()),
+            _ => continue,
+        };
+        let mut faces: Vec<&str> = way.uses.iter().map(|u| u.face.word()).collect();
+        faces.dedup();
+        let used: Vec<Tool> = way.uses.iter().map(|u| u.tool).collect();
+        t.row([
+            need.subject.name().to_owned(),
+            what,
+            often,
+            faces.join(", "),
+            tools(&used),
+            room(way, robot.book.unit),
+        ]);
+    }
+    t
+}
+
+/// Free, or what stands in it worst.
+fn room(way: &access::Way, unit: LengthUnit) -> String {
+    let blockers = way.uses.iter().flat_map(|u| &u.blockers);
+    let worst = blockers.reduce(|a, b| if b.overlap > a.overlap { b } else { a });
+    worst.map_or_else(
+        || "free".to_owned(),
+        |b| {
+            let what = match &b.by {
+                Subject::Robot => "the body",
+                Subject::Board => "the board itself",
+                other => other.name(),
+            };
+            format!("{what} stands {} in it", words::length(b.overlap.0, unit))
+        },
+    )
 }
 
 /// Taking the whole board out, step by step, with its way through the opening.

@@ -13,9 +13,9 @@ use loomdeck_space::rest::strength::SPAN_OVER;
 use loomdeck_space::rest::{BoardMass, Growth, Held, Laid, MassOf, Rest, Strength};
 
 /// Room for each of two pictures side by side, mm.
-const PICTURE: (f64, f64) = (82.0, 60.0);
+const PICTURE: (f64, f64) = (80.0, 52.0);
 /// Heaviest shares that are listed.
-const SHARES: usize = 8;
+const SHARES: usize = 6;
 
 /// Everything about the board at rest.
 pub fn stand(matter: &Matter<'_>, files: &mut Files) -> Option<StandPart> {

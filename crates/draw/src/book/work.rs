@@ -10,10 +10,15 @@ use loomdeck_make::plan::{Lies, Plan, Stage};
 use loomdeck_make::shopping::piece_word;
 use loomdeck_make::steps::Group;
 use loomdeck_make::{Making, Step};
-use loomdeck_model::{LengthUnit, WireId};
+use loomdeck_model::{LengthUnit, Paper, Robot, WireId};
 
-/// Room for a picture beside its words, mm.
-pub const PICTURE: (f64, f64) = (84.0, 62.0);
+/// Room for a picture beside its words, mm: four of them stand on a page.
+const fn picture_room(robot: &Robot) -> (f64, f64) {
+    match robot.book.paper {
+        Paper::A4 => (84.0, 58.0),
+        Paper::Letter => (77.0, 53.0),
+    }
+}
 /// Stages with no more places than this have no map.
 const FEW: usize = 2;
 
@@ -32,8 +37,11 @@ fn step(matter: &Matter<'_>, step: &Step, files: &mut Files) -> StepPart {
     let said = |text: &String| front::quoted(&front::in_unit(text, unit));
     // The drill plan has its own pictures; a check is made with a meter, not on a drawing.
     let drawn = !matches!(step.group, Group::Drill | Group::Checks);
-    let sketch =
-        drawn.then(|| steps::sketch(matter, &Scene::of(matter, step), Theme::Paper, PICTURE)).flatten();
+    let sketch = drawn
+        .then(|| {
+            steps::sketch(matter, &Scene::of(matter, step), Theme::Paper, picture_room(matter.robot))
+        })
+        .flatten();
     let keys = sketch.as_ref().map(|s| s.keys.clone()).unwrap_or_default();
     let picture =
         sketch.map(|s| files.picture(&format!("step-{}", step.number), s.svg, &step.heading, s.width));
@@ -46,7 +54,8 @@ fn step(matter: &Matter<'_>, step: &Step, files: &mut Files) -> StepPart {
         keys,
         words: step.words.iter().map(|w| sentence_of(matter, step, w, unit)).collect(),
         tools: step.tools.join(", "),
-        hardware: hardware.map(|h| front::in_unit(&h, unit)).collect(),
+        // Screws are bought by the size on their box.
+        hardware: hardware.collect(),
         torques: torques(step),
         watch: step.watch.iter().map(said).collect(),
         cautions: step.cautions.iter().map(said).collect(),
@@ -176,8 +185,9 @@ fn stage(matter: &Matter<'_>, stage: &Stage, shared: &[String], files: &mut File
     let unit = matter.robot.book.unit;
     let said = |text: &String| front::quoted(&front::in_unit(text, unit));
     // One hole or two are found without a map.
-    let sketch =
-        (stage.stops.len() > FEW).then(|| steps::tour(matter, stage, Theme::Paper, PICTURE)).flatten();
+    let sketch = (stage.stops.len() > FEW)
+        .then(|| steps::tour(matter, stage, Theme::Paper, picture_room(matter.robot)))
+        .flatten();
     let title = format!("{}, {}", super::making::capital(stage.operation.word()), stage.tool.word(unit));
     let picture =
         sketch.map(|s| files.picture(&format!("stage-{}", stage.number), s.svg, &title, s.width));

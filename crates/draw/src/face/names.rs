@@ -174,6 +174,13 @@ pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Name
 
 /// Everything drawn that a label should rather not hide.
 fn spare_what_is_drawn(placer: &mut Placer, matter: &Matter<'_>, view: View) {
+    let edge = matter.robot.board.as_ref().map(|b| view.corners(&b.outline.0)).unwrap_or_default();
+    spare_outline(placer, &edge);
+    for plug in &matter.robot.plugs {
+        if let Some((shape, _)) = plug_shape(matter, plug, view) {
+            spare_outline(placer, &shape);
+        }
+    }
     for part in &matter.robot.parts {
         if placement(part).is_some_and(|p| p.face == view.near())
             && let Some(b) = Block::over(footprint(matter.robot, part, view))
@@ -197,6 +204,13 @@ fn spare_what_is_drawn(placer: &mut Placer, matter: &Matter<'_>, view: View) {
     for hole in &matter.making.holes {
         let b = Block::around(view.spot(hole.at), hole.diameter().0, hole.diameter().0);
         placer.rather_not(b, 1.0);
+    }
+}
+
+/// A closed line that is better not hidden.
+fn spare_outline(placer: &mut Placer, corners: &[Spot]) {
+    for i in 0..corners.len() {
+        placer.spare_line(corners[i], corners[(i + 1) % corners.len()], weight::OUTLINE);
     }
 }
 

@@ -133,9 +133,16 @@ fn stretches(matter: &Matter<'_>, sheet: &Sheet, wire: WireId, near: bool) -> Ve
 pub fn reach(canvas: &mut Canvas, scene: &Scene<'_>, sheet: &Sheet) {
     let u = sheet.look.per_mm;
     let accent = sheet.look.palette().accent;
+    let mut near = scene.reach.iter().filter(|t| is_near(sheet.view, t.face)).peekable();
+    if near.peek().is_none() {
+        return;
+    }
     canvas.group("reach");
+    // A spanner may swing beyond the picture.
+    let room = sheet.room();
+    canvas.clip(room.low, room.high);
     let mut drawn: Vec<Vec<Spot>> = Vec::new();
-    for tool in scene.reach.iter().filter(|t| is_near(sheet.view, t.face)) {
+    for tool in near {
         for solid in &tool.solids {
             let corners = sheet.view.corners(&solid.outline.0);
             // A tool's solids often stand over one another on the same footprint.
@@ -148,6 +155,7 @@ pub fn reach(canvas: &mut Canvas, scene: &Scene<'_>, sheet: &Sheet) {
             drawn.push(corners);
         }
     }
+    canvas.end();
     canvas.end();
 }
 

@@ -7,8 +7,8 @@ use crate::face::{Matter, View};
 use crate::labels::Block;
 use crate::palette::Theme;
 use crate::svg::{Canvas, Ink, Outliner, Spot, weight};
-use loomdeck_model::Point;
-use loomdeck_space::rest::{BoardMass, Laid};
+use loomdeck_model::{Point, Subject};
+use loomdeck_space::rest::{BoardMass, Laid, Stand};
 
 /// Draws the face that the board lies on, with its feet, the outline they span and the centre of mass.
 /// `None` without a board.
@@ -75,7 +75,11 @@ fn names(sheet: &Sheet, laid: &Laid, centre: Spot) -> Labels {
     let u = sheet.look.per_mm;
     let mut points: Vec<(String, Spot)> = Vec::new();
     for foot in &laid.feet {
-        let name = foot.on.name().to_owned();
+        let name = match (&foot.on, foot.stand) {
+            (_, Stand::Sheet) => "corner of the sheet".to_owned(),
+            (Subject::Board, _) => "foot".to_owned(),
+            (on, _) => on.name().to_owned(),
+        };
         if points.iter().all(|(n, _)| *n != name) {
             points.push((name, sheet.view.spot(Point::new(foot.at.x, foot.at.y))));
         }
