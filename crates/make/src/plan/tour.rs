@@ -13,7 +13,7 @@ use rstar::primitives::GeomWithData;
 pub const EXACT: usize = 12;
 
 /// Nearest insertion looks at every pair of holes: beyond this many, only rows are walked to and fro.
-const INSERTION: usize = 600;
+const INSERTION: usize = 200;
 
 /// How many near holes an improvement looks at.
 const NEAR: usize = 10;
