@@ -8,7 +8,7 @@ use crate::heat::wire;
 use crate::netlist::{Device, Exported};
 use crate::results::EndOfBranch;
 use crate::solver::{
-    End, Failure, Point, Reached, guess, solve, solve_close, to_full_load, to_full_load_near,
+    End, Failure, Point, Reached, Solver, guess, solve, solve_close, to_full_load, to_full_load_near,
 };
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::{PartId, Robot, Situation, WireId};
@@ -40,20 +40,34 @@ pub enum Stop {
 /// Most changes of state before a coil is said to chatter.
 const MOST_CHANGES: usize = 16;
 
+/// The solver of one situation, turned to a network of it.
+fn turned<'s, 'c>(
+    solver: &'s mut Option<Solver<'c>>,
+    circuit: &'c Circuit,
+    ready: &Ready,
+) -> &'s Solver<'c> {
+    let (netlist, references) = (&ready.netlist, &ready.fed.references);
+    if let Some(solver) = solver.as_mut() {
+        solver.take(netlist, references);
+    }
+    solver.get_or_insert_with(|| Solver::of(&circuit.core, netlist, references))
+}
+
 /// Solves one level of a situation from nothing.
-pub fn operate(
-    circuit: &Circuit,
+fn operate<'c>(
+    circuit: &'c Circuit,
     robot: &Robot,
     situation: &Situation,
     level: Level,
     ohms: &[f64],
+    solver: &mut Option<Solver<'c>>,
 ) -> Solution {
     let mut states = States::new(circuit);
     let mut changes = 0;
     loop {
         let ready = circuit.ready(robot, situation, level, &states, ohms);
         let start = guess(&ready.netlist, &circuit.pattern, &ready.fed);
-        let point = match solve(&ready.netlist, &circuit.pattern, &ready.fed.references, &start, 0.0) {
+        let point = match solve(turned(solver, circuit, &ready), &ready.netlist, &start, 0.0) {
             Ok(found) => found,
             Err(failure) => {
                 let unknown = match failure {
@@ -74,7 +88,8 @@ pub fn operate(
                 changes += 1;
                 continue;
             }
-            let mut raised = raise(circuit, robot, ready, states, point);
+            let turned = turned(solver, circuit, &ready);
+            let mut raised = raise(circuit, robot, ready, states, point, turned);
             if changes <= MOST_CHANGES && unblock(&raised.ready, &mut raised.states, &raised.point) {
                 changes += 1;
                 states = raised.states;
@@ -130,37 +145,43 @@ fn unblock(ready: &Ready, states: &mut States, point: &Point) -> bool {
 
 /// Solves again near a known solution of the same level, with other resistances; from nothing when
 /// that fails.
-fn operate_near(
-    circuit: &Circuit,
+fn operate_near<'c>(
+    circuit: &'c Circuit,
     robot: &Robot,
     situation: &Situation,
     level: Level,
     ohms: &[f64],
     near: &Solution,
+    solver: &mut Option<Solver<'c>>,
 ) -> Solution {
-    let ready = circuit.ready(robot, situation, level, &near.states, ohms);
+    let ready = circuit.ready_again(robot, situation, level, near, ohms);
     let solved = match &near.end {
-        None => at_full_load(circuit, robot, ready, near),
+        None => at_full_load(circuit, robot, ready, near, solver),
         Some(Stop::Ends(..)) => {
             let check = |x: &[f64], each: &mut dyn FnMut(usize, f64)| {
                 margins(circuit, robot, &ready, &near.states, x, each);
             };
-            let (netlist, references) = (&ready.netlist, &ready.fed.references);
-            to_full_load_near(netlist, &circuit.pattern, references, &near.point, 1.0, &check)
+            let solver = turned(solver, circuit, &ready);
+            to_full_load_near(&ready.netlist, &circuit.pattern, solver, &near.point, 1.0, &check)
                 .map(|reached| raised(circuit, robot, ready, near.states.clone(), reached))
         }
         Some(_) => None,
     };
     solved
         .filter(|s| !unblock(&s.ready, &mut s.states.clone(), &s.point))
-        .unwrap_or_else(|| operate(circuit, robot, situation, level, ohms))
+        .unwrap_or_else(|| operate(circuit, robot, situation, level, ohms, solver))
 }
 
 /// The solution at full load near one at full load.
-fn at_full_load(circuit: &Circuit, robot: &Robot, ready: Ready, near: &Solution) -> Option<Solution> {
+fn at_full_load<'c>(
+    circuit: &'c Circuit,
+    robot: &Robot,
+    ready: Ready,
+    near: &Solution,
+    solver: &mut Option<Solver<'c>>,
+) -> Option<Solution> {
     let states = near.states.clone();
-    let point =
-        solve_close(&ready.netlist, &circuit.pattern, &ready.fed.references, &near.point, 1.0).ok()?;
+    let point = solve_close(turned(solver, circuit, &ready), &ready.netlist, &near.point, 1.0).ok()?;
     let stays = broken(circuit, robot, &ready, &states, &point).is_none();
     (stays && !fell(&ready, &near.point, &point)).then_some(Solution { ready, states, point, end: None })
 }
@@ -179,12 +200,18 @@ fn fell(ready: &Ready, from: &Point, to: &Point) -> bool {
     })
 }
 
-fn raise(circuit: &Circuit, robot: &Robot, ready: Ready, states: States, start: Point) -> Solution {
+fn raise(
+    circuit: &Circuit,
+    robot: &Robot,
+    ready: Ready,
+    states: States,
+    start: Point,
+    solver: &Solver<'_>,
+) -> Solution {
     let check = |x: &[f64], each: &mut dyn FnMut(usize, f64)| {
         margins(circuit, robot, &ready, &states, x, each);
     };
-    let reached =
-        to_full_load(&ready.netlist, &circuit.pattern, &ready.fed.references, &start, 1.0, &check);
+    let reached = to_full_load(&ready.netlist, &circuit.pattern, solver, &start, 1.0, &check);
     match reached {
         Ok(reached) => raised(circuit, robot, ready, states, reached),
         Err(_) => {
@@ -364,7 +391,8 @@ pub fn all_levels(circuit: &Circuit, robot: &Robot, wires: &Wires, situation: &S
         (0..n).map(|w| circuit.wire_resistance(WireId(w), celsius[w])).collect()
     };
     let mut ohms = ohms_at(&celsius);
-    let mut rms = operate(circuit, robot, situation, Level::Rms, &ohms);
+    let mut solver = None;
+    let mut rms = operate(circuit, robot, situation, Level::Rms, &ohms, &mut solver);
     let mut settled = vec![None; n];
     for _ in 0..MOST_ROUNDS {
         let currents = wire_currents(circuit, &rms);
@@ -387,18 +415,18 @@ pub fn all_levels(circuit: &Circuit, robot: &Robot, wires: &Wires, situation: &S
             break;
         }
         ohms = ohms_at(&celsius);
-        rms = operate_near(circuit, robot, situation, Level::Rms, &ohms, &rms);
+        rms = operate_near(circuit, robot, situation, Level::Rms, &ohms, &rms, &mut solver);
     }
-    let again = |level: Level, other: Level, near: &Solution| -> Solution {
+    let mut again = |level: Level, other: Level, near: &Solution| -> Solution {
         if same_loads(robot, situation, level, other) {
             return near.clone();
         }
         let direct = near.end.is_none().then(|| {
-            let ready = circuit.ready(robot, situation, level, &near.states, &ohms);
-            at_full_load(circuit, robot, ready, near)
+            let ready = circuit.ready_again(robot, situation, level, near, &ohms);
+            at_full_load(circuit, robot, ready, near, &mut solver)
                 .filter(|s| !unblock(&s.ready, &mut s.states.clone(), &s.point))
         });
-        direct.flatten().unwrap_or_else(|| operate(circuit, robot, situation, level, &ohms))
+        direct.flatten().unwrap_or_else(|| operate(circuit, robot, situation, level, &ohms, &mut solver))
     };
     let mean = again(Level::Mean, Level::Rms, &rms);
     let peak = again(Level::Peak, Level::Mean, &mean);
@@ -435,10 +463,15 @@ pub fn item_current(circuit: &Circuit, solution: &Solution, item: usize) -> f64 
 /// The network of a situation with its solution as plain numbers.
 pub fn export(circuit: &Circuit, name: &str, solution: &Solution) -> Exported {
     let Ready { netlist, fed, .. } = &solution.ready;
+    let mut named = netlist.clone();
+    named.nodes.clone_from(&circuit.template.nodes);
+    for (item, template) in named.items.iter_mut().zip(&circuit.template.items) {
+        item.name.clone_from(&template.name);
+    }
     Exported {
         situation: name.to_owned(),
         fraction: solution.point.fraction,
-        netlist: netlist.clone(),
+        netlist: named,
         references: (0..netlist.nodes.len()).filter(|&v| fed.references[v]).collect(),
         voltages_v: (0..netlist.nodes.len())
             .map(|v| fed.nodes[v].then_some(solution.point.x[v]))

@@ -3,7 +3,7 @@
 
 use crate::netlist::{Device, Item, MotorKind, Netlist};
 use crate::results::*;
-use crate::solver::{Pattern, guess, islands, solve};
+use crate::solver::{Pattern, Solver, core_of, guess, islands, solve};
 use crate::testing::{ladder, measured};
 use crate::{energy, export, study};
 use loomdeck_model::wire::Gauge;
@@ -141,7 +141,9 @@ fn a_published_motor_exercise_is_met() {
     let fed = islands::analyse(&netlist);
     let pattern = Pattern::of(&netlist);
     let start = guess(&netlist, &pattern, &fed);
-    let point = solve(&netlist, &pattern, &fed.references, &start, 1.0).unwrap();
+    let core = core_of(&netlist, &pattern);
+    let solver = Solver::of(&core, &netlist, &fed.references);
+    let point = solve(&solver, &netlist, &start, 1.0).unwrap();
     let (v, i) = (point.x[1] - point.x[0], point.x[pattern.extra[0]]);
     let omega = (v - i * r) / k;
     for (found, printed) in [

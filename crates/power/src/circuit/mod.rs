@@ -6,7 +6,7 @@ pub mod motors;
 pub mod values;
 
 use crate::netlist::{Device, Duty, Item, LoadKind, MotorKind, Netlist};
-use crate::solver::{Pattern, law};
+use crate::solver::{Core, Pattern, law};
 use loomdeck_model::element::{Battery, Converter, Driver, ElementKind, LoadLaw, LocalNode};
 use loomdeck_model::wire::COPPER_ZERO;
 use loomdeck_model::{Half, Landing, PartId, PlugId, Robot, WireId};
@@ -18,8 +18,12 @@ use std::collections::BTreeMap;
 pub struct Circuit {
     /// The network with numbers of no particular situation.
     pub template: Netlist,
+    /// The same without names: what every situation starts from.
+    blank: Netlist,
     /// Its structure.
     pub pattern: Pattern,
+    /// What of it has to be solved.
+    pub core: Core,
     /// First node of each part; its local nodes follow in order.
     pub part_node: Vec<usize>,
     /// Nodes of the two halves of every contact that has a wire on either.
@@ -75,7 +79,9 @@ impl Circuit {
         }
         let mut built = Self {
             template: Netlist { nodes, items: Vec::new() },
+            blank: Netlist::default(),
             pattern: Pattern::of(&Netlist::default()),
+            core: Core::default(),
             part_node,
             contact_node,
             element_item: Vec::new(),
@@ -89,7 +95,37 @@ impl Circuit {
         built.add_contacts(robot);
         built.join_motors(robot);
         built.pattern = Pattern::of(&built.template);
+        built.core = Core::of(&built.template, &built.pattern, &built.steady(robot));
+        let unnamed =
+            |i: &Item| Item { name: String::new(), active: i.active, device: i.device.clone() };
+        built.blank = Netlist {
+            nodes: vec![String::new(); built.template.nodes.len()],
+            items: built.template.items.iter().map(unnamed).collect(),
+        };
         built
+    }
+
+    /// Which items are active in every situation.
+    fn steady(&self, robot: &Robot) -> Vec<bool> {
+        let mut steady = vec![true; self.template.items.len()];
+        for (index, part) in robot.parts.iter().enumerate() {
+            for (e, element) in robot.type_of(PartId(index)).elements.iter().enumerate() {
+                let first = self.element_item[index][e];
+                match element.kind {
+                    ElementKind::Switch(_) => steady[first] = false,
+                    ElementKind::Contactor(_) => steady[first + 1] = false,
+                    ElementKind::FuseWay(_) => {
+                        let fuse = part.fuses.get(&element.name);
+                        steady[first] = fuse.is_some_and(|t| robot.types[t.0].fuse.is_some());
+                    }
+                    _ => {}
+                }
+            }
+        }
+        for (&(plug, _), &item) in &self.contact_item {
+            steady[item] = !robot.situations.iter().any(|s| s.unplugged.contains(&plug));
+        }
+        steady
     }
 
     /// Node of a landing.

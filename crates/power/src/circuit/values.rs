@@ -3,6 +3,7 @@
 use super::motors::{self, Wish};
 use super::{CHANNEL_ITEMS, Circuit, LEAST_OHMS, battery};
 use crate::netlist::{Device, Duty, MotorKind, Netlist};
+use crate::operate::Solution;
 use crate::solver::islands::{self, Fed};
 use loomdeck_model::element::{Activity, Driver, ElementKind, Load};
 use loomdeck_model::{PartId, Robot, Situation, SituationActivity};
@@ -92,7 +93,7 @@ impl Circuit {
         states: &States,
         ohms: &[f64],
     ) -> Ready {
-        let mut netlist = self.template.clone();
+        let mut netlist = self.blank.clone();
         for (wire, &item) in self.wire_item.iter().enumerate() {
             if let Device::Branch { resistance_ohm, .. } = &mut netlist.items[item].device {
                 *resistance_ohm = ohms[wire];
@@ -149,6 +150,39 @@ impl Circuit {
             item.active &= carries;
         }
         Ready { netlist, fed, motors }
+    }
+
+    /// [`Self::ready`] for the states of a solution, whose network differs only in the loads' level and in
+    /// the resistances of the wires.
+    pub fn ready_again(
+        &self,
+        robot: &Robot,
+        situation: &Situation,
+        level: Level,
+        near: &Solution,
+        ohms: &[f64],
+    ) -> Ready {
+        let mut ready = near.ready.clone();
+        let items = &mut ready.netlist.items;
+        for (wire, &item) in self.wire_item.iter().enumerate() {
+            if let Device::Branch { resistance_ohm, .. } = &mut items[item].device {
+                if joins(*resistance_ohm) != joins(ohms[wire]) {
+                    return self.ready(robot, situation, level, &near.states, ohms);
+                }
+                *resistance_ohm = ohms[wire];
+            }
+        }
+        for (index, firsts) in self.element_item.iter().enumerate() {
+            let part = PartId(index);
+            for (element, &first) in robot.type_of(part).elements.iter().zip(firsts) {
+                if let ElementKind::Load(load) = &element.kind
+                    && let Device::Load { current_a, .. } = &mut items[first].device
+                {
+                    *current_a = amperes(situation, part, load, level);
+                }
+            }
+        }
+        ready
     }
 
     /// Finds the motor on each bridge, with every plug mated and every switch closed.
@@ -271,6 +305,11 @@ fn set_ohms(netlist: &mut Netlist, item: usize, ohms: f64) {
 /// because they are not followed: only branches below an ohm are.
 struct Joined(Vec<usize>);
 
+/// Whether a branch of this resistance joins its nodes.
+fn joins(ohms: f64) -> bool {
+    ohms < 1.0
+}
+
 impl Joined {
     fn of(netlist: &Netlist) -> Self {
         let mut parent: Vec<usize> = (0..netlist.nodes.len()).collect();
@@ -284,7 +323,7 @@ impl Joined {
         for item in netlist.items.iter().filter(|i| i.active) {
             if let Device::Branch { a, b, resistance_ohm, emf_v } = item.device
                 && emf_v == 0.0
-                && resistance_ohm < 1.0
+                && joins(resistance_ohm)
             {
                 let (ra, rb) = (root(&mut parent, a), root(&mut parent, b));
                 parent[ra.max(rb)] = ra.min(rb);

@@ -1,10 +1,9 @@
-//! Residuals and Jacobian of a network. The sparsity pattern depends on the structure alone, so one
-//! symbolic factorisation serves every situation of a robot.
+//! Residuals and Jacobian of a network. Where the entries of the matrix lie depends on the structure
+//! alone, so that it is found once for all numbers.
 
 use super::law;
+use super::lu::Layout;
 use crate::netlist::{Device, Duty, MotorKind, Netlist};
-use faer::sparse::linalg::solvers::SymbolicLu;
-use faer::sparse::{SparseColMatRef, SymbolicSparseColMat};
 
 /// Values of all unknowns.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,8 +14,8 @@ pub struct Point {
     pub fraction: f64,
 }
 
-/// Structure of a network: where its unknowns and its matrix entries lie.
-#[derive(Clone, Debug)]
+/// Where the unknowns of a network lie.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pattern {
     /// Number of nodes.
     pub nodes: usize,
@@ -24,9 +23,15 @@ pub struct Pattern {
     pub size: usize,
     /// First further unknown of each element.
     pub extra: Vec<usize>,
+}
+
+/// Where the entries of a network's matrix lie.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Entries {
+    /// The places.
+    pub layout: Layout,
+    /// Place of each entry in the order in which they are visited.
     slots: Vec<usize>,
-    structure: SymbolicSparseColMat<usize>,
-    pub(super) symbolic: Option<SymbolicLu<usize>>,
 }
 
 /// How many unknowns an element has besides its node voltages.
@@ -52,51 +57,25 @@ impl Pattern {
             extra.push(size);
             size += extras(&item.device);
         }
-        let mut entries = Vec::new();
-        let zero = vec![0.0; size];
-        let none = vec![false; nodes];
-        let mut residual = vec![0.0; size];
-        let nothing = SymbolicSparseColMat::new_checked(0, 0, vec![0], None, vec![]);
-        let (slots, symbolic) = (vec![], None);
-        let mut pattern = Self { nodes, size, extra, slots, structure: nothing, symbolic };
-        pattern.stamp(netlist, &zero, 1.0, &none, &mut residual, &mut |r, c, _| entries.push((c, r)));
-        let mut sorted = entries.clone();
-        sorted.sort_unstable();
-        sorted.dedup();
-        let mut columns = vec![0; size + 1];
-        for &(c, _) in &sorted {
-            columns[c + 1] += 1;
-        }
-        for c in 0..size {
-            columns[c + 1] += columns[c];
-        }
-        let rows = sorted.iter().map(|&(_, r)| r).collect();
-        pattern.slots = entries.iter().map(|e| sorted.binary_search(e).unwrap_or_default()).collect();
-        pattern.structure = SymbolicSparseColMat::new_checked(size, size, columns, None, rows);
-        pattern.symbolic = SymbolicLu::try_new(pattern.structure.as_ref()).ok();
-        pattern
-    }
-
-    /// Number of stored entries of the matrix.
-    pub fn entries(&self) -> usize {
-        self.structure.row_idx().len()
+        Self { nodes, size, extra }
     }
 
     /// Fills residual and matrix values at a point.
     pub(super) fn fill(
         &self,
         netlist: &Netlist,
-        x: &[f64],
-        fraction: f64,
+        at: (&[f64], f64),
         references: &[bool],
+        entries: &Entries,
         residual: &mut [f64],
         values: &mut [f64],
     ) {
         values.fill(0.0);
-        let mut at = 0;
-        self.stamp(netlist, x, fraction, references, residual, &mut |_, _, v| {
-            values[self.slots[at]] += v;
-            at += 1;
+        let mut slots = entries.slots.iter();
+        self.stamp(netlist, at, references, residual, &mut |_, _, v| {
+            if let Some(&slot) = slots.next() {
+                values[slot] += v;
+            }
         });
     }
 
@@ -104,17 +83,11 @@ impl Pattern {
     pub(super) fn residual(
         &self,
         netlist: &Netlist,
-        x: &[f64],
-        fraction: f64,
+        at: (&[f64], f64),
         references: &[bool],
         residual: &mut [f64],
     ) {
-        self.stamp(netlist, x, fraction, references, residual, &mut |_, _, _| {});
-    }
-
-    /// The matrix with these values.
-    pub(super) fn matrix<'a>(&'a self, values: &'a [f64]) -> SparseColMatRef<'a, usize, f64> {
-        SparseColMatRef::new(self.structure.as_ref(), values)
+        self.stamp(netlist, at, references, residual, &mut |_, _, _| {});
     }
 
     /// Visits every element in order. It must report the same (row, column) sequence whatever the
@@ -122,11 +95,10 @@ impl Pattern {
     fn stamp(
         &self,
         netlist: &Netlist,
-        x: &[f64],
-        fraction: f64,
+        (x, fraction): (&[f64], f64),
         references: &[bool],
         f: &mut [f64],
-        entry: &mut dyn FnMut(usize, usize, f64),
+        entry: &mut impl FnMut(usize, usize, f64),
     ) {
         f.fill(0.0);
         let mut s = Stamp { f, entry, references, nodes: self.nodes };
@@ -143,14 +115,47 @@ impl Pattern {
     }
 }
 
-struct Stamp<'a> {
+impl Entries {
+    /// Of a network.
+    pub fn of(netlist: &Netlist, pattern: &Pattern) -> Self {
+        let n = pattern.size;
+        let mut visited: Vec<(usize, usize, usize)> = Vec::new();
+        let (zero, none, mut residual) = (vec![0.0; n], vec![false; pattern.nodes], vec![0.0; n]);
+        pattern.stamp(netlist, (&zero, 1.0), &none, &mut residual, &mut |row, column, _| {
+            visited.push((row, column, visited.len()));
+        });
+        let mut slots = vec![0; visited.len()];
+        visited.sort_unstable();
+        let mut layout = Layout { start: Vec::with_capacity(n + 1), column: Vec::new() };
+        let mut last = None;
+        for (row, column, index) in visited {
+            if last != Some((row, column)) {
+                while layout.start.len() <= row {
+                    layout.start.push(layout.column.len());
+                }
+                layout.column.push(column);
+                last = Some((row, column));
+            }
+            slots[index] = layout.column.len() - 1;
+        }
+        layout.start.resize(n + 1, layout.column.len());
+        Self { layout, slots }
+    }
+
+    /// Number of stored entries.
+    pub fn count(&self) -> usize {
+        self.layout.column.len()
+    }
+}
+
+struct Stamp<'a, E> {
     f: &'a mut [f64],
-    entry: &'a mut dyn FnMut(usize, usize, f64),
+    entry: &'a mut E,
     references: &'a [bool],
     nodes: usize,
 }
 
-impl Stamp<'_> {
+impl<E: FnMut(usize, usize, f64)> Stamp<'_, E> {
     /// Adds to a row, unless it is the row of a reference node, whose balance is redundant.
     fn add(&mut self, row: usize, value: f64) {
         if row >= self.nodes || !self.references[row] {

@@ -2,7 +2,7 @@
 
 use super::assembly::{Pattern, Point};
 use super::law;
-use super::newton::{Failure, solve_near, tangent};
+use super::newton::{Failure, Solver, solve_near, tangent};
 use crate::netlist::{Device, KNEE, LoadKind, Netlist};
 
 /// How far the branch goes.
@@ -62,13 +62,13 @@ const AT_ONCE: f64 = 1e-6;
 pub fn to_full_load(
     netlist: &Netlist,
     pattern: &Pattern,
-    references: &[bool],
+    solver: &Solver<'_>,
     start: &Point,
     goal: f64,
     margins: &Margins<'_>,
 ) -> Result<Reached, Failure> {
-    let branch = Branch { netlist, pattern, references, start, margins };
-    let direct = solve_near(netlist, pattern, references, start, goal, DIRECT_STEPS);
+    let branch = Branch { netlist, pattern, solver, start, margins };
+    let direct = solve_near(solver, netlist, start, goal, DIRECT_STEPS);
     if let Ok((point, _)) = direct
         && collapsed(netlist, pattern, start, &point).is_none()
         && keeps(netlist, start, &point, DIRECT)
@@ -76,7 +76,7 @@ pub fn to_full_load(
     {
         return Ok(Reached { point, end: None });
     }
-    let slope = tangent(netlist, pattern, references, start)?;
+    let slope = tangent(solver, netlist, start)?;
     let step = (goal - start.fraction) / 4.0;
     Ok(branch.walk(None, Here { point: start.clone(), slope }, goal, step))
 }
@@ -86,21 +86,21 @@ pub fn to_full_load(
 pub fn to_full_load_near(
     netlist: &Netlist,
     pattern: &Pattern,
-    references: &[bool],
+    solver: &Solver<'_>,
     near: &Point,
     goal: f64,
     margins: &Margins<'_>,
 ) -> Option<Reached> {
     let met = |from: &Point, share: f64| {
         let fraction = share * near.fraction;
-        let (point, slope) = solve_near(netlist, pattern, references, from, fraction, STEPS).ok()?;
+        let (point, slope) = solve_near(solver, netlist, from, fraction, STEPS).ok()?;
         // Before its end the branch has more voltage everywhere, not less.
         keeps(netlist, from, &point, 0.999).then_some(Here { point, slope })
     };
     let here = met(near, BACK[1])?;
     let before = met(&here.point, BACK[0])?;
     let start = before.point.clone();
-    let branch = Branch { netlist, pattern, references, start: &start, margins };
+    let branch = Branch { netlist, pattern, solver, start: &start, margins };
     if branch.broken(&here.point).is_some() {
         return None;
     }
@@ -136,7 +136,7 @@ enum Halt {
 struct Branch<'a> {
     netlist: &'a Netlist,
     pattern: &'a Pattern,
-    references: &'a [bool],
+    solver: &'a Solver<'a>,
     start: &'a Point,
     margins: &'a Margins<'a>,
 }
@@ -213,10 +213,10 @@ impl Branch<'_> {
 
     /// A solution at another fraction, predicted along the tangent.
     fn attempt(&self, here: &Here, fold: Option<f64>, fraction: f64) -> Result<Here, Halt> {
-        let &Branch { netlist, pattern, references, start, .. } = self;
+        let &Branch { netlist, pattern, solver, start, .. } = self;
         let predicted = self.predict(here, fold, fraction);
-        let (point, slope) = solve_near(netlist, pattern, references, &predicted, fraction, STEPS)
-            .map_err(|_| Halt::Lost)?;
+        let (point, slope) =
+            solve_near(solver, netlist, &predicted, fraction, STEPS).map_err(|_| Halt::Lost)?;
         if let Some(item) = collapsed(netlist, pattern, start, &point) {
             return Err(Halt::Fallen(item));
         }

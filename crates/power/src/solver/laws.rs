@@ -141,8 +141,10 @@ fn run(mut netlist: Netlist) -> Option<Solved> {
     }
     let pattern = Pattern::of(&netlist);
     let start = guess(&netlist, &pattern, &fed);
-    let start = solve(&netlist, &pattern, &fed.references, &start, 0.0).ok()?;
-    let reached = to_full_load(&netlist, &pattern, &fed.references, &start, 1.0, &|_, _| {}).ok()?;
+    let core = core_of(&netlist, &pattern);
+    let solver = Solver::of(&core, &netlist, &fed.references);
+    let start = solve(&solver, &netlist, &start, 0.0).ok()?;
+    let reached = to_full_load(&netlist, &pattern, &solver, &start, 1.0, &|_, _| {}).ok()?;
     Some(Solved { netlist, pattern, reached })
 }
 
@@ -250,10 +252,12 @@ proptest! {
         prop_assume!(s.reached.end.is_none());
         let fed = islands::analyse(&netlist);
         let start = guess(&s.netlist, &s.pattern, &fed);
-        let mut point = solve(&s.netlist, &s.pattern, &fed.references, &start, 0.0).expect("no load");
+        let core = core_of(&s.netlist, &s.pattern);
+    let solver = Solver::of(&core, &s.netlist, &fed.references);
+        let mut point = solve(&solver, &s.netlist, &start, 0.0).expect("no load");
         for step in 1..=50 {
             let fraction = f64::from(step) / 50.0;
-            match solve(&s.netlist, &s.pattern, &fed.references, &point, fraction) {
+            match solve(&solver, &s.netlist, &point, fraction) {
                 Ok(next) => point = next,
                 Err(_) => return Ok(()),
             }
@@ -277,14 +281,16 @@ proptest! {
         }
         let fed = islands::analyse(&netlist);
         let start = guess(&s.netlist, &s.pattern, &fed);
-        let no_load = solve(&s.netlist, &s.pattern, &fed.references, &start, 0.0).expect("no load");
+        let core = core_of(&s.netlist, &s.pattern);
+    let solver = Solver::of(&core, &s.netlist, &fed.references);
+        let no_load = solve(&solver, &s.netlist, &start, 0.0).expect("no load");
         let mut point = no_load.clone();
         let most = point.x[..s.pattern.nodes].iter().fold(0.0, |m: f64, v| m.max(v.abs()));
         const STEPS: u32 = 2000;
         let mut last = 0.0;
         for step in 1..=STEPS {
             let fraction = f64::from(step) / f64::from(STEPS);
-            let Ok(next) = solve_close(&s.netlist, &s.pattern, &fed.references, &point, fraction) else { break };
+            let Ok(next) = solve_close(&solver, &s.netlist, &point, fraction) else { break };
             // Another branch lies a jump away; below its floor a consumer no longer works.
             let jump = (0..s.pattern.nodes).any(|v| (next.x[v] - point.x[v]).abs() > 0.03 * most);
             let fallen = continuation::collapsed(&s.netlist, &s.pattern, &no_load, &next);

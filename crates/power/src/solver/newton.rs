@@ -1,10 +1,10 @@
 //! Newton's method on one network at one fraction of load.
 
 use super::assembly::{Pattern, Point};
+use super::core::Core;
+use super::lu::Factors;
 use crate::netlist::{Device, Netlist};
-use faer::linalg::solvers::SolveCore;
-use faer::sparse::linalg::solvers::Lu;
-use faer::{Conj, MatMut};
+use std::cell::RefCell;
 
 /// Why no solution was found.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,31 +27,77 @@ const FINE: f64 = 1e-13;
 /// Relative residual that is accepted once it no longer falls.
 const GOOD: f64 = 1e-10;
 
-/// Solves from a starting point. `references` marks the nodes held at zero.
+/// Solves networks of one structure again and again.
+#[derive(Clone, Debug)]
+pub struct Solver<'a> {
+    core: &'a Core,
+    /// The core's elements with the numbers of the network at hand.
+    netlist: Netlist,
+    /// Nodes of the core held at zero.
+    held: Vec<bool>,
+    work: RefCell<Work>,
+}
+
+/// What a solution is worked out in.
+#[derive(Clone, Debug)]
+struct Work {
+    f: Vec<f64>,
+    values: Vec<f64>,
+    factors: Factors,
+    /// The matrix has been factored since the last start.
+    factored: bool,
+}
+
+impl<'a> Solver<'a> {
+    /// For a network of this structure. `references` marks the nodes held at zero.
+    pub fn of(core: &'a Core, netlist: &Netlist, references: &[bool]) -> Self {
+        let (f, values) = (vec![0.0; core.pattern.size], vec![0.0; core.entries.count()]);
+        let work = Work { f, values, factors: core.factors.clone(), factored: false };
+        let mut solver =
+            Self { core, netlist: core.netlist.clone(), held: Vec::new(), work: RefCell::new(work) };
+        solver.take(netlist, references);
+        solver
+    }
+
+    /// Turns to another network of the same structure.
+    pub fn take(&mut self, netlist: &Netlist, references: &[bool]) {
+        self.core.take(netlist, references, &mut self.netlist, &mut self.held);
+    }
+
+    /// Solves from a starting point in at most this many steps.
+    fn newton(
+        &self,
+        netlist: &Netlist,
+        start: &Point,
+        fraction: f64,
+        steps: usize,
+    ) -> Result<Point, Failure> {
+        let x = self.work.borrow_mut().newton(self, &start.x, fraction, steps)?;
+        Ok(Point { x: self.core.spread(netlist, &x), fraction })
+    }
+}
+
+/// Solves from a starting point.
 ///
 /// # Errors
 /// [`Failure`] when the matrix is singular or the method does not settle.
 pub fn solve(
+    solver: &Solver<'_>,
     netlist: &Netlist,
-    pattern: &Pattern,
-    references: &[bool],
     start: &Point,
     fraction: f64,
 ) -> Result<Point, Failure> {
-    Workspace::new(pattern).newton(netlist, pattern, references, start, fraction, PATIENT)
+    solver.newton(netlist, start, fraction, PATIENT)
 }
 
 /// How the solution moves with the fraction of load, dx/dλ, at a solution.
-pub(super) fn tangent(
-    netlist: &Netlist,
-    pattern: &Pattern,
-    references: &[bool],
-    at: &Point,
-) -> Result<Vec<f64>, Failure> {
-    let mut work = Workspace::new(pattern);
-    pattern.fill(netlist, &at.x, at.fraction, references, &mut work.f, &mut work.values);
-    work.factor(pattern)?;
-    work.tangent(netlist, pattern, references, at)
+pub(super) fn tangent(solver: &Solver<'_>, netlist: &Netlist, at: &Point) -> Result<Vec<f64>, Failure> {
+    let x = solver.core.gather(&at.x);
+    let mut work = solver.work.borrow_mut();
+    work.fill(solver, &x, at.fraction);
+    work.factor(solver.core)?;
+    let slope = work.tangent(solver, &x, at.fraction)?;
+    Ok(solver.core.spread(netlist, &slope))
 }
 
 /// [`solve`] from a solution near by.
@@ -59,102 +105,91 @@ pub(super) fn tangent(
 /// # Errors
 /// [`Failure`] when the method has not settled after a dozen steps.
 pub fn solve_close(
+    solver: &Solver<'_>,
     netlist: &Netlist,
-    pattern: &Pattern,
-    references: &[bool],
     near: &Point,
     fraction: f64,
 ) -> Result<Point, Failure> {
-    Workspace::new(pattern).newton(netlist, pattern, references, near, fraction, CLOSE)
+    solver.newton(netlist, near, fraction, CLOSE)
 }
 
 /// [`solve`] from a solution near by, in few steps, with the tangent at what was found.
 pub(super) fn solve_near(
+    solver: &Solver<'_>,
     netlist: &Netlist,
-    pattern: &Pattern,
-    references: &[bool],
     start: &Point,
     fraction: f64,
     steps: usize,
 ) -> Result<(Point, Vec<f64>), Failure> {
-    let mut work = Workspace::new(pattern);
-    let found = work.newton(netlist, pattern, references, start, fraction, steps)?;
-    if work.lu.is_none() {
-        pattern.fill(netlist, &found.x, fraction, references, &mut work.f, &mut work.values);
-        work.factor(pattern)?;
+    let core = solver.core;
+    let mut work = solver.work.borrow_mut();
+    let x = work.newton(solver, &start.x, fraction, steps)?;
+    if !work.factored {
+        work.fill(solver, &x, fraction);
+        work.factor(core)?;
     }
-    let tangent = work.tangent(netlist, pattern, references, &found)?;
-    Ok((found, tangent))
+    let slope = work.tangent(solver, &x, fraction)?;
+    Ok((Point { x: core.spread(netlist, &x), fraction }, core.spread(netlist, &slope)))
 }
 
-struct Workspace {
-    f: Vec<f64>,
-    values: Vec<f64>,
-    /// The matrix as last factored.
-    lu: Option<Lu<usize, f64>>,
-}
-
-impl Workspace {
-    fn new(pattern: &Pattern) -> Self {
-        Self { f: vec![0.0; pattern.size], values: vec![0.0; pattern.entries()], lu: None }
+impl Work {
+    /// Fills residual and matrix.
+    fn fill(&mut self, solver: &Solver<'_>, x: &[f64], fraction: f64) {
+        let (Self { f, values, .. }, Solver { core, netlist, held, .. }) = (self, solver);
+        core.pattern.fill(netlist, (x, fraction), held, &core.entries, f, values);
     }
 
-    /// Factors the matrix whose values were filled in.
-    fn factor(&mut self, pattern: &Pattern) -> Result<(), Failure> {
-        let astray = Failure::Singular { unknown: 0 };
-        let symbolic = pattern.symbolic.clone().ok_or(astray.clone())?;
-        self.lu =
-            Some(Lu::try_new_with_symbolic(symbolic, pattern.matrix(&self.values)).map_err(|_| astray)?);
+    /// Factors the matrix whose values were filled in, with the pivots used before if they still serve.
+    fn factor(&mut self, core: &Core) -> Result<(), Failure> {
+        let layout = &core.entries.layout;
+        self.factored = true;
+        if !self.factors.refactor(layout, &self.values) {
+            self.factors = Factors::of(layout, &self.values)
+                .map_err(|unknown| Failure::Singular { unknown: core.unknown(unknown) })?;
+        }
         Ok(())
     }
 
     /// Replaces `f` by the solution of J·d = f.
-    fn back_substitute(&mut self) -> Result<(), Failure> {
-        let Some(lu) = &self.lu else { return Err(Failure::Singular { unknown: 0 }) };
-        let n = self.f.len();
-        lu.solve_in_place_with_conj(Conj::No, MatMut::from_column_major_slice_mut(&mut self.f, n, 1));
+    fn back_substitute(&mut self, core: &Core) -> Result<(), Failure> {
+        self.factors.solve(&mut self.f);
         match self.f.iter().position(|d| !d.is_finite()) {
-            Some(unknown) => Err(Failure::Singular { unknown }),
+            Some(unknown) => Err(Failure::Singular { unknown: core.unknown(unknown) }),
             None => Ok(()),
         }
     }
 
     /// The tangent at a solution, with the matrix as last factored: at the solution itself or at the
     /// step before it, which is as near as a prediction needs.
-    fn tangent(
-        &mut self,
-        netlist: &Netlist,
-        pattern: &Pattern,
-        references: &[bool],
-        at: &Point,
-    ) -> Result<Vec<f64>, Failure> {
+    fn tangent(&mut self, solver: &Solver<'_>, x: &[f64], fraction: f64) -> Result<Vec<f64>, Failure> {
         let step = 1e-6;
-        let mut ahead = vec![0.0; pattern.size];
-        pattern.residual(netlist, &at.x, at.fraction + step, references, &mut ahead);
-        pattern.residual(netlist, &at.x, at.fraction, references, &mut self.f);
+        let mut ahead = vec![0.0; solver.core.pattern.size];
+        let Solver { core, netlist, held, .. } = solver;
+        core.pattern.residual(netlist, (x, fraction + step), held, &mut ahead);
+        core.pattern.residual(netlist, (x, fraction), held, &mut self.f);
         for (f, a) in self.f.iter_mut().zip(&ahead) {
             *f = (*f - a) / step;
         }
-        self.back_substitute()?;
+        self.back_substitute(core)?;
         Ok(self.f.clone())
     }
 
     fn newton(
         &mut self,
-        netlist: &Netlist,
-        pattern: &Pattern,
-        references: &[bool],
-        start: &Point,
+        solver: &Solver<'_>,
+        start: &[f64],
         fraction: f64,
         steps: usize,
-    ) -> Result<Point, Failure> {
-        let mut x = start.x.clone();
+    ) -> Result<Vec<f64>, Failure> {
+        let core = solver.core;
+        let mut x = core.gather(start);
         let mut last = f64::INFINITY;
+        self.factored = false;
         for count in 0..steps {
-            pattern.fill(netlist, &x, fraction, references, &mut self.f, &mut self.values);
-            let norm = relative(pattern, &x, &self.f);
+            self.fill(solver, &x, fraction);
+            let norm = relative(&core.pattern, &x, &self.f);
             if norm < FINE || (norm < GOOD && norm > 0.5 * last && count > 1) {
-                return Ok(Point { x, fraction });
+                return Ok(x);
             }
             let damping = match count {
                 0..15 => 1.0,
@@ -163,12 +198,12 @@ impl Workspace {
                 _ => 0.2,
             };
             last = norm;
-            self.factor(pattern)?;
-            self.back_substitute()?;
+            self.factor(core)?;
+            self.back_substitute(core)?;
             for d in &mut self.f {
                 *d *= damping;
             }
-            limit_junctions(netlist, pattern, &x, &mut self.f);
+            limit_junctions(&solver.netlist, &core.pattern, &x, &mut self.f);
             for (value, d) in x.iter_mut().zip(&self.f) {
                 *value -= d;
             }

@@ -35,9 +35,10 @@ fn run(mut netlist: Netlist) -> Run {
     }
     let pattern = Pattern::of(&netlist);
     let zero = guess(&netlist, &pattern, &fed);
-    let start = solve(&netlist, &pattern, &fed.references, &zero, 0.0).expect("no load");
-    let reached =
-        to_full_load(&netlist, &pattern, &fed.references, &start, 1.0, &|_, _| {}).expect("branch");
+    let core = core_of(&netlist, &pattern);
+    let solver = Solver::of(&core, &netlist, &fed.references);
+    let start = solve(&solver, &netlist, &zero, 0.0).expect("no load");
+    let reached = to_full_load(&netlist, &pattern, &solver, &start, 1.0, &|_, _| {}).expect("branch");
     Run { fed, pattern, reached }
 }
 
@@ -313,10 +314,11 @@ fn a_falling_window_ends_the_branch_where_it_is_crossed() {
     let netlist = net(2, vec![branch(0, 1, 1.0, 24.0), load(1, 0, LoadKind::Current, 10.0, 24.0)]);
     let fed = islands::analyse(&netlist);
     let pattern = Pattern::of(&netlist);
-    let start = solve(&netlist, &pattern, &fed.references, &guess(&netlist, &pattern, &fed), 0.0);
+    let core = core_of(&netlist, &pattern);
+    let solver = Solver::of(&core, &netlist, &fed.references);
+    let start = solve(&solver, &netlist, &guess(&netlist, &pattern, &fed), 0.0);
     let window = |x: &[f64], each: &mut dyn FnMut(usize, f64)| each(1, x[1] - x[0] - 20.0);
-    let reached =
-        to_full_load(&netlist, &pattern, &fed.references, &start.unwrap(), 1.0, &window).unwrap();
+    let reached = to_full_load(&netlist, &pattern, &solver, &start.unwrap(), 1.0, &window).unwrap();
     assert_eq!(reached.end, Some(End::Condition(1)));
     close(reached.point.fraction, 0.4, 1e-6);
 }
@@ -329,7 +331,7 @@ fn a_branch_whose_end_is_known_roughly_is_met_again() {
     let near = to_full_load_near(
         &warmer,
         &first.pattern,
-        &first.fed.references,
+        &Solver::of(&core_of(&warmer, &first.pattern), &warmer, &first.fed.references),
         &first.reached.point,
         1.0,
         &|_, _| {},
