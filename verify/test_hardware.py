@@ -36,8 +36,9 @@ def test_metric(row):
         assert ours[head]["height_mm"] == exact(row[f"{head}_k"])
     assert ours["nut"]["flats_mm"] == exact(row["nut_flats"])
     assert ours["nut"]["height_mm"] == exact(row["nut_height"])
-    # The standard prints the least over corners of a nut with rounded ones; ours is the sharp hexagon.
-    assert row["nut_corners_min"] < ours["nut"]["corners_mm"] < 1.06 * row["nut_corners_min"]
+    # The standard prints the least over corners, 1.13 times the least over flats (which for M2 may be 4.5 % below the
+    # largest); ours is the sharp hexagon over the largest flats.
+    assert row["nut_corners_min"] < ours["nut"]["corners_mm"] < 1.07 * row["nut_corners_min"]
     washer = ours["washer"]
     assert washer["inside_mm"] == exact(row["washer_inside"])
     assert washer["outside_mm"] == exact(row["washer_outside"])
