@@ -112,7 +112,7 @@ fn instructions(template: &Template<'_>) -> Vec<String> {
     }
     match template.face {
         Face::Front => {
-            all.push("Lay the drawn outline on the edges of the board and tape the template to the front. Mark every centre with an awl or punch through the paper, then drill by the hole table; the table is what counts.".to_owned());
+            all.push("Lay the drawn outline on the edges of the board and tape the template to the front. Mark every centre with an awl or punch through the paper, then drill by the drill plan; the hole table is what counts.".to_owned());
         }
         Face::Back => {
             let registration = template.matter.making.holes.iter().enumerate();

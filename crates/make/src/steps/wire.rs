@@ -5,7 +5,8 @@ use super::drill::capital;
 use super::{Group, Step, Torque, tools};
 use crate::making::{Cut, End};
 use crate::table::exact;
-use loomdeck_model::wire::EndKind;
+use loomdeck_model::element::ElementKind;
+use loomdeck_model::wire::{EndKind, Gauge};
 use loomdeck_model::{Face, Landing, LoomId, Place, PlugPlace, Robot, Subject, WireId};
 use loomdeck_space::access::Tool;
 use loomdeck_space::order::{MoveKind, Order};
@@ -156,7 +157,8 @@ fn describe(
         .map(|i| {
             let end = cut.map(|c| if *i == 0 { &c.from } else { &c.to });
             let landing = if *i == 0 { w.from } else { w.to };
-            let words = end_words(bench, step, end, landing);
+            let words = end_words(bench, step, (end, w.gauge), landing);
+            step.cautions.extend(live_end(bench.robot, landing).filter(|c| !step.cautions.contains(c)));
             torque(bench.robot, step, landing, reached_with);
             words
         })
@@ -177,7 +179,28 @@ fn wire_words(bench: &Bench<'_>, cut: &Cut) -> String {
     if cut.cut.0 > 0.0 { format!("{reel}, {}", exact(cut.cut, bench.unit())) } else { reel }
 }
 
-fn end_words(bench: &Bench<'_>, step: &mut Step, end: Option<&End>, landing: Landing) -> String {
+/// The end at a battery is live as soon as it is on.
+fn live_end(robot: &Robot, landing: Landing) -> Option<String> {
+    let Landing::Part { part, .. } = landing else { return None };
+    let battery = robot.type_of(part).elements.iter().any(|e| matches!(e.kind, ElementKind::Battery(_)));
+    battery.then(|| {
+        format!(
+            "Make the ends at {}, but leave them off and covered until the first power: from then on the whole wire is \
+             live, and nothing but its fuse stops the current.",
+            robot.parts[part.0].name
+        )
+    })
+}
+
+/// Insulated terminals are made for wires up to this size (common practice).
+const INSULATED_UP_TO: f64 = 6.0;
+
+fn end_words(
+    bench: &Bench<'_>,
+    step: &mut Step,
+    (end, gauge): (Option<&End>, Gauge),
+    landing: Landing,
+) -> String {
     let at = bench.robot.landing_word(landing);
     let Some(end) = end else { return at };
     if end.own_lead.is_some() {
@@ -187,6 +210,11 @@ fn end_words(bench: &Bench<'_>, step: &mut Step, end: Option<&End>, landing: Lan
     step.pick_up(["wire stripper".to_owned()]);
     let (verb, tool) = match end.kind {
         EndKind::Ferrule => ("crimp a ferrule", "ferrule crimper"),
+        EndKind::Ring(_) | EndKind::Fork(_) | EndKind::Receptacle(_)
+            if gauge.area().0 > INSULATED_UP_TO =>
+        {
+            ("crimp the terminal", "crimper for heavy lugs")
+        }
         EndKind::Ring(_) | EndKind::Fork(_) | EndKind::Receptacle(_) => {
             ("crimp the terminal", "crimper for insulated terminals")
         }
