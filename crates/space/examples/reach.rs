@@ -5,7 +5,8 @@
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "it is there to print")]
 
 use loomdeck_model::{Folder, Robot, read};
-use loomdeck_space::bend;
+use loomdeck_space::access::{Job, Need};
+use loomdeck_space::{Owner, bend};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -39,6 +40,15 @@ fn robot(path: &Path) -> Result<Robot, String> {
     robot.ok_or_else(|| told(&problems))
 }
 
+/// It is done with the board in the body.
+fn in_body(robot: &Robot, need: &Need) -> bool {
+    match (&need.job, need.owner) {
+        (Job::Unplug, _) | (_, None) => true,
+        (Job::Reach { need }, Some(Owner::Part(p))) => robot.type_of(p).reach[*need].in_place,
+        _ => false,
+    }
+}
+
 fn told(robot: &Robot) -> serde_json::Value {
     let geometry = loomdeck_space::study(robot);
     let bends: Vec<serde_json::Value> = geometry
@@ -66,6 +76,7 @@ fn told(robot: &Robot) -> serde_json::Value {
         "plugs": robot.plugs.iter().map(|p| &p.name).collect::<Vec<_>>(),
         "faces": geometry.faces,
         "needs": geometry.access.needs,
+        "in_body": geometry.access.needs.iter().map(|n| in_body(robot, n)).collect::<Vec<_>>(),
         "bends": bends,
         "facing": bend::facing(&geometry.faces, &geometry.bends),
     })

@@ -52,22 +52,28 @@ pub fn strip(at: Point, way: Point, from: f64, to: f64, width: f64) -> Vec<Point
     vec![along(a, side, 1.0), along(b, side, 1.0), along(b, side, -1.0), along(a, side, -1.0)]
 }
 
-/// A bar of some width that turns about a point through an angle from a start, both in degrees: the
-/// hull of its positions, which holds the sector it sweeps. `from` and `to` are distances from the
-/// point.
-pub fn sector(centre: Point, start: f64, angle: f64, (from, to): (f64, f64), width: f64) -> Vec<Point> {
-    // The bar's end moves on a circle; corners of the hull are put outside that circle.
+/// A bar of some width that turns about a point through an angle from a start, both in degrees: a convex
+/// shape that holds it in every position. `from` and `to` are distances from the point.
+pub fn sector(
+    centre: Point,
+    start: f64,
+    angle: f64,
+    (from, to): (f64, f64),
+    width: f64,
+) -> Vec<Point> {
+    // Each corner of the bar moves on a circle. Its arc is held by its ends and by the corners of tangents
+    // between them.
     const STEPS: u32 = 4;
-    let half = (angle / f64::from(STEPS) / 2.0).to_radians();
-    let mut corners = Vec::with_capacity(4 * (STEPS as usize + 1));
+    let step = angle / f64::from(STEPS);
+    let outside = 1.0 / (step / 2.0).to_radians().cos();
+    let mut corners = Vec::with_capacity(4 * (2 * STEPS as usize + 1));
     for k in 0..=STEPS {
-        let d = direction(start + angle * f64::from(k) / f64::from(STEPS));
-        corners.extend(strip(centre, d, from, to, width));
+        corners.extend(strip(centre, direction(start + step * f64::from(k)), from, to, width));
     }
     for k in 0..STEPS {
-        let d = direction(start + angle * (f64::from(k) + 0.5) / f64::from(STEPS));
-        let reach = (to * to + width * width / 4.0).sqrt() / half.cos();
-        corners.push(along(centre, d, reach));
+        let middle = strip(centre, direction(start + step * (f64::from(k) + 0.5)), from, to, width);
+        let out = |p: Point| along(centre, crate::shape::minus(p, centre), outside);
+        corners.extend(middle.into_iter().map(out));
     }
     hull(&corners)
 }
