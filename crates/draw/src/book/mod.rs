@@ -328,8 +328,9 @@ fn legend(view: View) -> String {
         }
     };
     format!(
-        "{faces} Wires have their own colours; a pale band is a loom, as thick as it is. A number in a ring is the \
-         finding of that number. The green corner is where the hole table measures from."
+        "{faces} Wires have their own colours; a pale band is a loom, as thick as it is, a dark bar across it a tie. \
+         Screws’ heads carry a cross, nuts a hexagon; an opening that is crossed out is for tools. A number in a ring \
+         is the finding of that number. The green corner is where the hole table measures from."
     )
 }
 

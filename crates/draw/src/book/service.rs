@@ -33,15 +33,8 @@ pub fn tools(tools: &[Tool]) -> String {
 
 /// What it takes to remove each part.
 pub fn table(robot: &Robot, order: Option<&Order>) -> Table {
-    let heads = [
-        "***part",
-        "face",
-        "****what comes off first",
-        "***plugs to pull",
-        ">wires",
-        ">screws",
-        "***tools",
-    ];
+    let heads =
+        ["part", "face", "***what comes off first", "**plugs to pull", ">wires", ">screws", "****tools"];
     let mut t = Table::new("Service", &heads, "Nothing stands on the board.");
     for s in order.into_iter().flat_map(|o| &o.service) {
         t.row([

@@ -72,6 +72,8 @@ const HIDES_LINE: f64 = 1.5;
 /// Rounds of free places tried around a target, and places per round.
 const ROUNDS: usize = 7;
 const PER_ROUND: usize = 24;
+/// Sine of the angle from which a leader counts as upright.
+const STEEP: f64 = 0.9;
 
 impl Placer {
     /// A drawing with nothing on it. Boxes keep `gap` apart and stay in `bounds`.
@@ -226,6 +228,12 @@ impl Placer {
                     if a.cos() >= 0.0 { end.x + shape.width / 2.0 } else { end.x - shape.width / 2.0 };
                 let block = Block::around(Spot::new(x, end.y - slide), shape.width, shape.height);
                 all.push((block, block.nearest(target)));
+                // Straight above or below, the middle of the box does as well as its end.
+                if a.sin().abs() > STEEP {
+                    let block =
+                        Block::around(Spot::new(end.x, end.y - slide), shape.width, shape.height);
+                    all.push((block, block.nearest(target)));
+                }
             }
         }
         all

@@ -7,7 +7,7 @@ use crate::face::{Look, Matter, View};
 use crate::labels::Block;
 use crate::palette::Theme;
 use crate::svg::{Canvas, Ink, Spot, weight};
-use loomdeck_model::{Face, Point, Severity};
+use loomdeck_model::{Face, Point, Severity, Subject};
 use loomdeck_space::takeout::silhouette::{self, Piece, Whose};
 use loomdeck_space::takeout::{Obstacle, Way};
 
@@ -104,7 +104,10 @@ fn draw_pieces(
 fn names(sheet: &Sheet, pieces: &[(&Piece, Vec<Spot>)], obstacles: &[Obstacle]) -> Labels {
     let mut points: Vec<(String, Spot)> = Vec::new();
     for (piece, shape) in pieces.iter().filter(|(piece, _)| is_in_the_way(piece, obstacles)) {
-        let name = piece.subject.name().to_owned();
+        let name = match &piece.subject {
+            Subject::Board => "sheet".to_owned(),
+            other => other.name().to_owned(),
+        };
         if points.iter().all(|(n, _)| *n != name) {
             points.extend(Block::over(shape.iter().copied()).map(|b| (name, b.centre())));
         }
