@@ -74,7 +74,7 @@ def compare(told, face, solids, blockers, own, in_body):
     for subject, shape, base, top, larger in standing(told, face, in_body):
         if subject == own:
             continue
-        met = []
+        met, touched = [], 0
         for space, low, high in spaces:
             if top - low <= 1e-6 or high - base <= 1e-6:
                 continue
@@ -87,11 +87,12 @@ def compare(told, face, solids, blockers, own, in_body):
                 sure.add(subject)
             if space.distance(shape) <= larger + SLIGHT:
                 possible.add(subject)
+                touched += 1
         if met and convex(shape) and subject in found:
             deepest = max(depth(m, shape) for m in met)
             # Several spaces at once take a move at least as long as the worst of them.
             assert found[subject] >= deepest - larger - SLIGHT, (subject, found[subject], deepest)
-            alone.setdefault(subject, []).append((len(met), larger, deepest))
+            alone.setdefault(subject, []).append((touched, larger, deepest))
     for subject, all_met in alone.items():
         if len(all_met) == 1 and all_met[0][:2] == (1, 0.0):
             assert abs(found[subject] - all_met[0][2]) < SLIGHT, (subject, found[subject], all_met)

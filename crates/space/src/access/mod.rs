@@ -227,6 +227,19 @@ pub(crate) fn board_needs(scene: &Scene) -> Vec<Need> {
     needs
 }
 
+/// Whether the same thing can be done at one that stands as given.
+pub(crate) fn is_free_at(scene: &Scene, thing: &Standing, wanted: &Need) -> bool {
+    let mut needs = Vec::new();
+    match wanted.job {
+        Job::Fastener { .. } | Job::Slide => fasteners::needs(scene, thing, &mut needs),
+        Job::Terminal { .. } => terminals::needs(scene, thing, &mut needs),
+        Job::Reach { .. } => reach::needs(scene, thing, &mut needs),
+        Job::Unplug => plugs::needs(scene, thing, &mut needs),
+    }
+    let same = |n: &&Need| n.job == wanted.job && n.when == wanted.when;
+    needs.iter().find(same).is_some_and(Need::is_free)
+}
+
 fn all_of(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
     fasteners::needs(scene, thing, out);
     terminals::needs(scene, thing, out);

@@ -54,13 +54,7 @@ pub fn strip(at: Point, way: Point, from: f64, to: f64, width: f64) -> Vec<Point
 
 /// A bar of some width that turns about a point through an angle from a start, both in degrees: a convex
 /// shape that holds it in every position. `from` and `to` are distances from the point.
-pub fn sector(
-    centre: Point,
-    start: f64,
-    angle: f64,
-    (from, to): (f64, f64),
-    width: f64,
-) -> Vec<Point> {
+pub fn sector(centre: Point, start: f64, angle: f64, (from, to): (f64, f64), width: f64) -> Vec<Point> {
     // Each corner of the bar moves on a circle. Its arc is held by its ends and by the corners of tangents
     // between them.
     const STEPS: u32 = 4;

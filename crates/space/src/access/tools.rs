@@ -28,12 +28,12 @@ pub struct Driver {
     pub length: f64,
 }
 
-/// Screwdriver for a cross recess. Point by thread: ISO 7045 and ISO 7046-2; shaft and length by point:
-/// ISO 8764-2, series B (0: 3 × 60, 1: 4.5 × 80, 2: 6 × 100, 3: 8 × 150), both from memory.
+/// Screwdriver for a cross recess. Point by thread: ISO 7045 and ISO 7046-2 (from memory); shafts by point
+/// as the trade sells them (0: 3, 1: 5, 2: 6, 3: 8 mm), with the usual lengths 60, 80, 100 and 150 mm.
 pub const fn screwdriver(thread: Thread) -> Driver {
     match thread {
         Thread::M2 => Driver { shaft: 3.0, length: 60.0 },
-        Thread::M2_5 | Thread::M3 | Thread::No4 => Driver { shaft: 4.5, length: 80.0 },
+        Thread::M2_5 | Thread::M3 | Thread::No4 => Driver { shaft: 5.0, length: 80.0 },
         Thread::M4 | Thread::M5 | Thread::No6 | Thread::No8 | Thread::No10 => {
             Driver { shaft: 6.0, length: 100.0 }
         }

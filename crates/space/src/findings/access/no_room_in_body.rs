@@ -4,10 +4,11 @@ use super::tried::{Tried, job_word};
 use crate::access::{Job, Need};
 use crate::findings::{mm, robot};
 use crate::geometry::Owner;
+use crate::screw;
 use crate::shape::norm;
-use loomdeck_model::part_type::ReachNeed;
+use loomdeck_model::part_type::{Fixing, FixingStyle, ReachNeed};
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Finding, Outline, Page, Point, Remedy, Severity, Subject};
+use loomdeck_model::{EditValue, Finding, Outline, Page, Point, Remedy, Severity, Subject};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -88,6 +89,7 @@ fn finding(tried: &Tried, need: &Need) -> Option<Finding> {
         .with_limit("overlap_mm", 0.0)
         .with_spot(used.face, used.at);
     f.remedies.extend(inwards(tried, need, used));
+    f.remedies.extend(lower(tried, need, overlap.0));
     if let Some(solid) = layout.solid(&need.subject) {
         f.remedies.extend(tried.turn(solid, |thing| tried.frees(need, thing)));
     }
@@ -98,6 +100,24 @@ fn finding(tried: &Tried, need: &Need) -> Option<Finding> {
         )));
     }
     Some(f)
+}
+
+/// The thing on lower standoffs, of a length that is kept.
+fn lower(tried: &Tried, need: &Need, overlap: f64) -> Option<Remedy> {
+    let owner = need.owner?;
+    let now = tried.stands(owner)?;
+    let thread = crate::faces::thread_of(now.fixing, now.kind.holes.first()?.diameter);
+    let kept = match now.fixing.style {
+        FixingStyle::Standoff => screw::standoffs(thread),
+        _ => screw::spacers(thread),
+    };
+    let most = now.fixing.standoff.0 - overlap;
+    let standoff = Millimetres(kept.into_iter().rfind(|l| *l <= most + 1e-6)?);
+    let fixing = Fixing { standoff, ..now.fixing.clone() };
+    let text = format!("Use standoffs of {standoff} under {}.", need.subject.name());
+    let keys = [("standoff", EditValue::Length(standoff))];
+    let clear = |thing: &crate::faces::Standing| tried.has_place(thing) && tried.frees(need, thing);
+    tried.held(owner, fixing, text, &keys, clear)
 }
 
 /// The thing moved away from the edge.
@@ -139,6 +159,17 @@ mod tests {
         let up = super::PAGE.before.replace("towards = \"right\"", "towards = \"off\"");
         // 6 + 30 within 60 mm.
         assert_eq!(count(&up, "no-room-in-body"), 0);
+        // On standoffs of 12 mm it reaches 6 + 12 + 50 mm, on 4 mm just within.
+        let raised = up
+            .replace("depth_mm = 30", "depth_mm = 50")
+            .replace(
+                "at_mm = [155, 60]",
+                "at_mm = [150, 60]\nfixing = { style = \"insert\", thread = \"M3\", standoff_mm = 12 }",
+            )
+            .replace("mass_g = 20\n", "mass_g = 20\nholes_mm = [[4, 4]]\nhole_diameter_mm = 3.4\n");
+        let (_, all) = found(&raised);
+        let f = all.iter().find(|f| f.slug == "no-room-in-body").unwrap();
+        assert!(f.remedies[0].text.starts_with("Use standoffs of 4"), "{:?}", f.remedies);
         let deep = up.replace("depth_mm = 30", "depth_mm = 60");
         let (_, all) = found(&deep);
         let f = all.iter().find(|f| f.slug == "no-room-in-body").unwrap();

@@ -88,7 +88,12 @@ fn finding(tried: &Tried, need: &Need, wants: &ReachNeed) -> Option<Finding> {
     }
     f.remedies.extend(access_hole(tried, need, wants));
     f.remedies.extend(tried.remedies(need));
-    if f.remedies.is_empty() {
+    if tried.only_covers(need) {
+        f.remedies.push(Remedy::advice(format!(
+            "Take {} off for it, or cut an opening into it.",
+            words::by(worst)
+        )));
+    } else if f.remedies.is_empty() {
         f.remedies.push(Remedy::advice(format!(
             "Keep {} by {} clear in front of it, or turn {} another way.",
             wants.width,

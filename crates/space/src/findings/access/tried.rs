@@ -61,23 +61,27 @@ impl<'l, 'a> Tried<'l, 'a> {
 
     /// A need that is blocked is free once one thing stands otherwise.
     pub fn frees(&self, need: &Need, thing: &Standing) -> bool {
-        let scene = self.scene_with(thing.clone());
         match need.owner {
-            Some(owner) if owner == thing.owner => free_in(&access::needs_of(&scene, thing), need),
+            // What belongs to the thing itself is not in its way, so nothing else changes for it.
+            Some(owner) if owner == thing.owner => access::is_free_at(self.scene(), thing, need),
             Some(owner) => {
-                self.stands(owner).is_some_and(|other| free_in(&access::needs_of(&scene, &other), need))
+                let scene = self.scene_with(thing.clone());
+                self.stands(owner).is_some_and(|other| access::is_free_at(&scene, &other, need))
             }
-            None => access::board_needs(&scene).iter().any(|n| n.subject == need.subject && n.is_free()),
+            None => {
+                let scene = self.scene_with(thing.clone());
+                access::board_needs(&scene).iter().any(|n| n.subject == need.subject && n.is_free())
+            }
         }
     }
 
-    /// A thing standing otherwise fits there, and not more of what must be reached at it is blocked than
-    /// before.
-    pub fn fits(&self, thing: &Standing) -> bool {
-        let Some(body) = &thing.body else { return false };
-        if !self.layout.free(thing.at.face, body) {
-            return false;
-        }
+    /// A thing standing otherwise has a free place there.
+    pub fn has_place(&self, thing: &Standing) -> bool {
+        thing.body.as_ref().is_some_and(|body| self.layout.free(thing.at.face, body))
+    }
+
+    /// Not more of what must be reached at a thing is blocked than where it stands now.
+    fn no_worse(&self, thing: &Standing) -> bool {
         let blocked = |needs: &mut dyn Iterator<Item = &Need>| {
             needs.filter(|n| n.when != When::Prepare && !n.is_free()).count()
         };
@@ -103,7 +107,7 @@ impl<'l, 'a> Tried<'l, 'a> {
             let [Edit::Set { value: EditValue::Point(at), .. }] = remedy.edits[..] else { return None };
             let now = self.stands(solid.body.owner)?;
             let moved = placed(&now, Placement { at, ..now.at });
-            (self.fits(&moved) && works(&moved)).then_some(remedy)
+            (works(&moved) && self.no_worse(&moved)).then_some(remedy)
         })
     }
 
@@ -112,7 +116,7 @@ impl<'l, 'a> Tried<'l, 'a> {
         let now = self.stands(solid.body.owner)?;
         [180.0, 90.0, 270.0].into_iter().find_map(|by| {
             let turned = placed(&now, about_middle(&now, by));
-            if !self.fits(&turned) || !works(&turned) {
+            if !self.has_place(&turned) || !works(&turned) || !self.no_worse(&turned) {
                 return None;
             }
             let (at, turn) = (turned.at.at, turned.at.turn);
@@ -156,6 +160,9 @@ impl<'l, 'a> Tried<'l, 'a> {
     /// moves or turns.
     pub fn remedies(&self, need: &Need) -> Vec<Remedy> {
         let mut out = Vec::new();
+        if self.only_covers(need) {
+            return out;
+        }
         let frees = |thing: &Standing| self.frees(need, thing);
         let own = need.owner.and_then(|_| self.layout.solid(&need.subject));
         let mut moves = Vec::new();
@@ -180,12 +187,6 @@ impl<'l, 'a> Tried<'l, 'a> {
         out.extend(turns.into_iter().find_map(|solid| self.turn(solid, frees)));
         out
     }
-}
-
-/// The need of the same job is free among these.
-fn free_in(needs: &[Need], wanted: &Need) -> bool {
-    let same = |n: &&Need| n.job == wanted.job && n.when == wanted.when;
-    needs.iter().find(same).is_some_and(Need::is_free)
 }
 
 /// The same thing at another place.

@@ -23,12 +23,12 @@ pub fn wire<'a>(tried: &Tried<'_, 'a>, bend: &Bend) -> &'a str {
 
 /// The bend has room when one thing stands otherwise.
 pub fn frees(tried: &Tried, bend: &Bend, thing: &Standing) -> bool {
-    let scene = tried.scene_with(thing.clone());
+    let robot = tried.layout.robot;
     let all = if thing.owner == bend.owner {
-        bend::bends_of(tried.layout.robot, &scene, thing)
+        bend::bends_of(robot, tried.scene(), thing)
     } else {
         let Some(own) = tried.stands(bend.owner) else { return false };
-        bend::bends_of(tried.layout.robot, &scene, &own)
+        bend::bends_of(robot, &tried.scene_with(thing.clone()), &own)
     };
     all.iter().any(|b| b.terminal == bend.terminal && b.is_free())
 }
