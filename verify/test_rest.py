@@ -269,9 +269,10 @@ def air(pieces, opening):
     the rim lies in a piece, whichever is more."""
     if all(opening.contains(s) for s in pieces):
         return min(opening.exterior.distance(s) for s in pieces)
-    over = [opening.distance(Point(p)) for s in pieces for p in s.exterior.coords]
     rim = [Point(p) for p in opening.exterior.coords]
-    return -max(over + [s.exterior.distance(p) for s in pieces for p in rim if s.contains(p)])
+    shapes = [*pieces, unary_union(pieces)]
+    over = [opening.distance(Point(p)) for s in shapes for p in s.exterior.coords]
+    return -max(over + [s.exterior.distance(p) for s in shapes for p in rim if s.contains(p)])
 
 
 def test_a_way_out_is_one(all_boards):

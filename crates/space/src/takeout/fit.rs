@@ -64,7 +64,7 @@ impl Fit {
 /// The search stops when no pose can have this much more air than the best found, mm.
 pub const CLOSE: f64 = 0.25;
 /// It also stops after looking at this many regions; `at_most` then says what is left open.
-const LOOKS: usize = 6_000;
+const LOOKS: usize = 2_000;
 
 /// The rim of an opening.
 #[derive(Clone, Debug)]
@@ -128,7 +128,7 @@ impl Rim {
     }
 
     fn air(&self, shadow: &Shadow, pose: &Pose) -> f64 {
-        shadow.pieces.iter().map(|p| self.air_of(&p.corners, pose)).fold(f64::INFINITY, f64::min)
+        shadow.outlines.iter().map(|o| self.air_of(o, pose)).fold(f64::INFINITY, f64::min)
     }
 }
 
@@ -250,7 +250,7 @@ impl Search<'_> {
     fn by_turn(&self, sides: &[(Point, f64)]) -> Fit {
         let mut heap = BinaryHeap::new();
         let mut best = (f64::NEG_INFINITY, 0.0, self.rim.middle);
-        let mut look =
+        let look =
             |turn: f64, half: f64, heap: &mut BinaryHeap<Region>, best: &mut (f64, f64, Point)| {
                 let Some((air, shift)) = self.within_sides(sides, turn) else { return };
                 if air > best.0 {
@@ -325,12 +325,25 @@ impl Search<'_> {
             return;
         }
         let pose = self.pose(turn, shift);
+        // The corners of the hull alone often settle it.
+        let slack = turned + half_shift * 2f64.sqrt();
+        let d = direction(turn);
+        let outer = self.centred.iter().map(|p| {
+            let q = Point::new(d.x * p.x - d.y * p.y + shift.x, d.y * p.x + d.x * p.y + shift.y);
+            let far = edge_distance(&self.rim.outline, q);
+            if contains(&self.rim.outline, q) { far } else { -far }
+        });
+        let quick = outer.fold(f64::INFINITY, f64::min);
+        if quick <= best.0 && quick + slack <= best.0 + CLOSE {
+            let bound = (quick + slack).min(hull);
+            heap.push(Region { bound, turn, half_turn, shift, half_shift });
+            return;
+        }
         let air = self.rim.air(self.shadow, &pose);
         if air > best.0 {
             *best = (air, pose);
         }
-        // A place farther out than the middle of the rim by its own reach is no place in the opening.
-        let bound = (air + turned + half_shift * 2f64.sqrt()).min(hull);
+        let bound = (air + slack).min(hull);
         heap.push(Region { bound, turn, half_turn, shift, half_shift });
     }
 }
@@ -350,7 +363,7 @@ mod tests {
     fn shadow(pieces: &[Vec<Point>]) -> Shadow {
         let piece =
             |c: &Vec<Point>| Piece { subject: Subject::Board, whose: Whose::Sheet, corners: c.clone() };
-        Shadow { pieces: pieces.iter().map(piece).collect() }
+        Shadow { pieces: pieces.iter().map(piece).collect(), outlines: pieces.to_vec() }
     }
 
     fn boxed(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {

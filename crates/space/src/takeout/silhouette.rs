@@ -15,6 +15,8 @@ use loomdeck_model::{Board, Face, Outline, PlugPlace, Point, Robot, Subject};
 pub struct Shadow {
     /// Its pieces, the sheet first.
     pub pieces: Vec<Piece>,
+    /// The same shadow as polygons without what lies hidden in it.
+    pub outlines: Vec<Vec<Point>>,
 }
 
 /// The shadow of one thing.
@@ -44,13 +46,52 @@ const BOARD_HALF: f64 = 2.0 / 3.0;
 
 /// The shadow in a direction of travel, seen by someone who waits outside the opening.
 pub fn shadow(robot: &Robot, board: &Board, faces: &[FaceView], leading: Leading) -> Shadow {
-    let solids = solids(robot, board, faces);
+    let solids = solids(robot, faces);
     let pieces = if leading.flat() {
         flat(board, &solids, leading == Leading::Back)
     } else {
         upright(board, &solids, leading)
     };
-    Shadow { pieces }
+    let outlines = if leading.flat() {
+        pieces.iter().map(|p| p.corners.clone()).collect()
+    } else {
+        vec![profile(&pieces)]
+    };
+    Shadow { pieces, outlines }
+}
+
+/// The outline of upright rectangles that all span the sheet's thickness, counter-clockwise: up their right
+/// sides, down their left. Where there is none in between, the sheet's own is taken.
+fn profile(pieces: &[Piece]) -> Vec<Point> {
+    let mut levels: Vec<f64> = pieces.iter().flat_map(|p| [p.corners[0].y, p.corners[2].y]).collect();
+    levels.sort_by(f64::total_cmp);
+    levels.dedup();
+    let sheet = (pieces[0].corners[0].x, pieces[0].corners[2].x);
+    let steps: Vec<(f64, f64, f64, f64)> = levels
+        .windows(2)
+        .map(|l| {
+            let middle = (l[0] + l[1]) / 2.0;
+            let here = pieces.iter().filter(|p| p.corners[0].y < middle && middle < p.corners[2].y);
+            let (left, right) = here
+                .fold(sheet, |(left, right), p| (left.min(p.corners[0].x), right.max(p.corners[2].x)));
+            (l[0], l[1], left, right)
+        })
+        .collect();
+    let up = steps.iter().flat_map(|s| [Point::new(s.3, s.0), Point::new(s.3, s.1)]);
+    let down = steps.iter().rev().flat_map(|s| [Point::new(s.2, s.1), Point::new(s.2, s.0)]);
+    let mut out: Vec<Point> = Vec::new();
+    for p in up.chain(down) {
+        // Of three on one upright or level line the middle one says nothing.
+        while let [.., a, b] = out.as_slice() {
+            if (a.x == b.x && b.x == p.x) || (a.y == b.y && b.y == p.y) {
+                out.pop();
+            } else {
+                break;
+            }
+        }
+        out.push(p);
+    }
+    out
 }
 
 /// A thing on the board: outline and how far off which face.
@@ -62,7 +103,7 @@ struct Thing {
     top: f64,
 }
 
-fn solids(robot: &Robot, board: &Board, faces: &[FaceView]) -> Vec<Thing> {
+fn solids(robot: &Robot, faces: &[FaceView]) -> Vec<Thing> {
     let mut out = Vec::new();
     for view in faces {
         for body in &view.bodies {
@@ -82,7 +123,6 @@ fn solids(robot: &Robot, board: &Board, faces: &[FaceView]) -> Vec<Thing> {
             out.push(Thing { subject, whose: Whose::Head, outline, face: view.face, top: f.height.0 });
         }
     }
-    let _ = board;
     out
 }
 
