@@ -15,6 +15,14 @@ fn study(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
     bencher.bench_local(|| loomdeck_space::study(divan::black_box(&robot)));
 }
 
+/// The ways of all wires, settled over what room costs, and their lanes.
+#[divan::bench(args = [(40, 90), (100, 300), (300, 1000), (1000, 3000)], sample_count = 3)]
+fn routes(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
+    let robot = robot(&samples::rows(parts, wires));
+    let faces = loomdeck_space::faces::faces(&robot);
+    bencher.bench_local(|| loomdeck_space::route::routes(divan::black_box(&robot), &faces));
+}
+
 /// All wires in a few thick looms.
 #[divan::bench(args = [(40, 90, 3), (300, 1000, 10), (1000, 3000, 20)], sample_count = 5)]
 fn thick_looms(bencher: divan::Bencher, (parts, wires, looms): (usize, usize, usize)) {

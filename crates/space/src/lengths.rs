@@ -103,8 +103,36 @@ pub fn slack(robot: &Robot, wire: &Wire) -> Slack {
     wire.slack.or(wire.loom.and_then(|l| robot.looms[l.0].slack)).unwrap_or(Slack::Service)
 }
 
-/// Length to cut: installed length, less leads that the parts bring, with stripping and the
-/// builder's service slack: `service_slack` once at each end, so that each can be terminated anew.
+/// What an end of a fixed wire gets beyond its stripping, so that a nut can be turned without strain; common
+/// practice, no source.
+pub const STRAIN: Millimetres = Millimetres(5.0);
+
+/// Bend radius of a wire that moves, over its outside diameter: the long-term radius of NASA-STD-8739.4
+/// (1998), paragraph 7.3.21.
+pub const MOVING_BEND: f64 = 10.0;
+
+/// Slack left at each end of a wire: none but [`STRAIN`] when it is fixed, else the builder's service loop.
+/// AC 43.13-1B, paragraph 11-118, wants enough for two re-terminations.
+pub const fn end_slack(robot: &Robot, slack: Slack) -> Millimetres {
+    match slack {
+        Slack::Fixed => STRAIN,
+        Slack::Service | Slack::Moving => robot.limits.service_slack,
+    }
+}
+
+/// What a wire past a moving joint is longer than its way, beside its zone's allowance: half a turn at the
+/// radius that a moving wire bears.
+pub fn moving_loop(wire: &Wire, slack: Slack) -> Millimetres {
+    match slack {
+        Slack::Moving => {
+            wire.insulation.outside_diameter(wire.gauge) * (MOVING_BEND * std::f64::consts::PI)
+        }
+        Slack::Fixed | Slack::Service => Millimetres::ZERO,
+    }
+}
+
+/// Length to cut: installed length, less leads that the parts bring, with stripping and slack at each end,
+/// so that each can be terminated anew.
 pub fn cut(robot: &Robot, wire: &Wire, installed: Millimetres) -> Millimetres {
     let ends = [(wire.from, wire.end_from), (wire.to, wire.end_to)];
     let mut length = installed;
@@ -114,8 +142,9 @@ pub fn cut(robot: &Robot, wire: &Wire, installed: Millimetres) -> Millimetres {
     if length.0 <= 0.0 {
         return Millimetres::ZERO;
     }
+    let slack = slack(robot, wire);
     for (landing, chosen) in ends {
-        length += strip_length(end_kind(robot, landing, chosen)) + robot.limits.service_slack;
+        length += strip_length(end_kind(robot, landing, chosen)) + end_slack(robot, slack);
     }
     length
 }
@@ -339,6 +368,38 @@ size_mm2 = 0.5
         let run = &geometry.wires[0];
         // A ferrule and a ring, 40 mm of slack at either end.
         assert!((run.cut.0 - run.length.0 - (10.0 + 7.0 + 80.0)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn slack_follows_its_class() {
+        let cut = |more: &str| {
+            let text = format!(
+                "{BODY}\n[[wire]]\nname = \"w\"\nfrom = \"amp.left\"\nto = \"amp.right\"\nsize_mm2 = 0.5\n{more}"
+            );
+            let robot = robot(&text);
+            let run = crate::study(&robot).wires[0].clone();
+            (run, robot.wires[0].insulation.outside_diameter(robot.wires[0].gauge).0)
+        };
+        let (service, d) = cut("");
+        let (fixed, _) = cut("slack = \"fixed\"\n");
+        let (moving, _) = cut("slack = \"moving\"\n");
+        assert_eq!(
+            (service.slack, fixed.slack, moving.slack),
+            (Slack::Service, Slack::Fixed, Slack::Moving)
+        );
+        assert!((service.cut.0 - fixed.cut.0 - 2.0 * (40.0 - STRAIN.0)).abs() < 1e-9);
+        let half_turn = std::f64::consts::PI * 10.0 * d;
+        assert!((moving.length.0 - service.length.0 - half_turn).abs() < 1e-9);
+        assert!((moving.cut.0 - service.cut.0 - half_turn).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_default_loop_is_enough_for_two_terminations() {
+        let robot = robot(BODY);
+        let ends = [EndKind::Bare, EndKind::Ferrule, EndKind::Ring(6.0), EndKind::Receptacle(6.3)];
+        for end in ends {
+            assert!(robot.limits.service_slack.0 >= 2.0 * strip_length(end).0);
+        }
     }
 
     #[test]

@@ -3,9 +3,8 @@
 use super::layout::Layout;
 use super::mm;
 use crate::faces::opening;
-use crate::lengths::end_kind;
-use loomdeck_model::wire::EndKind;
-use loomdeck_model::{Edit, EditValue, Face, Finding, Page, PassShape, Remedy, Severity, Subject, Wire};
+use crate::openings::narrower_end;
+use loomdeck_model::{Edit, EditValue, Face, Finding, Page, PassShape, Remedy, Severity, Subject};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -32,22 +31,6 @@ pub const PAGE: Page = Page {
     ),
 };
 
-/// Width of an end that must go through a hole: a ring is about twice its stud wide, a fork a little
-/// less, a receptacle its tab and the rolled edges. Never less than the wire.
-fn end_width(end: EndKind, wire: &Wire) -> f64 {
-    let outside = wire.insulation.outside_diameter(wire.gauge).0;
-    let end = match end {
-        EndKind::Ring(d) => 2.0 * d,
-        EndKind::Fork(d) => 1.8 * d,
-        EndKind::Receptacle(w) => w + 1.5,
-        EndKind::Ferrule => outside + 1.0,
-        EndKind::Contact => 3.0,
-        EndKind::HeaderContact => 2.5,
-        EndKind::Bare | EndKind::Soldered | EndKind::Lead => outside,
-    };
-    end.max(outside)
-}
-
 /// Looks at every opening.
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     for fill in &layout.geometry.fills {
@@ -56,12 +39,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let widest = fill
             .wires
             .iter()
-            .map(|w| {
-                let w = &layout.robot.wires[w.0];
-                let from = end_width(end_kind(layout.robot, w.from, w.end_from), w);
-                let to = end_width(end_kind(layout.robot, w.to, w.end_to), w);
-                (from.min(to), w)
-            })
+            .map(|w| (narrower_end(layout.robot, *w).0, &layout.robot.wires[w.0]))
             .reduce(|a, b| if b.0 > a.0 { b } else { a });
         let Some((end, wire)) = widest.filter(|(end, _)| *end > width + 1e-9) else { continue };
         let what = format!(

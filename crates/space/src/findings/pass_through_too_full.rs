@@ -3,6 +3,7 @@
 use super::layout::Layout;
 use super::mm;
 use crate::faces::opening;
+use crate::openings::fill_limit;
 use loomdeck_model::{Edit, EditValue, Face, Finding, Page, PassShape, Remedy, Severity, Subject};
 
 /// What `explain` says.
@@ -36,15 +37,6 @@ pub const PAGE: Page = Page {
 
 /// Fill beyond which wires do not go through.
 const NIPPLE: f64 = 0.60;
-
-/// Largest fill by number of wires.
-pub const fn fill_limit(wires: usize) -> f64 {
-    match wires {
-        0 | 1 => 0.53,
-        2 => 0.31,
-        _ => 0.40,
-    }
-}
 
 /// Looks at every opening.
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {

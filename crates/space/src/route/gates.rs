@@ -2,7 +2,7 @@
 
 use super::scene::Scene;
 use super::search::{Gate, Net};
-use crate::shape::{TOUCH, along, minus, nearest_on_segment};
+use crate::shape::{TOUCH, along, nearest_on_segment};
 use loomdeck_model::Point;
 use std::rc::Rc;
 
@@ -131,25 +131,13 @@ pub fn opening_gate(net: &Net, opening: usize, face: usize) -> Option<Gate> {
     Some(Gate { face, at: o.at, stub: vec![o.at], cost: 0.0, seen })
 }
 
+/// The gate of a corner that the builder wants.
+pub fn corner_gate(net: &Net, face: usize, at: Point) -> Gate {
+    let seen = Rc::new(net.scenes[face].seen_from(at, 0));
+    Gate { face, at, stub: vec![at], cost: 0.0, seen }
+}
+
 /// Length of a polyline.
 pub fn length(points: &[Point]) -> f64 {
     points.windows(2).map(|p| p[0].distance(p[1])).sum()
-}
-
-/// Leaves out doubled points and those on a straight line between their neighbours.
-pub fn straightened(points: Vec<Point>) -> Vec<Point> {
-    let mut out: Vec<Point> = Vec::with_capacity(points.len());
-    for p in points {
-        if out.last().is_some_and(|q| q.distance(p) < 1e-9) {
-            continue;
-        }
-        if let [.., a, b] = out.as_slice() {
-            let (d, e) = (minus(*b, *a), minus(p, *b));
-            if a.distance(*b) + b.distance(p) - a.distance(p) < 1e-9 && crate::shape::dot(d, e) > 0.0 {
-                out.pop();
-            }
-        }
-        out.push(p);
-    }
-    out
 }

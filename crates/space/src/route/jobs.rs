@@ -107,10 +107,11 @@ pub struct Job {
 }
 
 impl Job {
-    /// Straight distance over the board.
+    /// Straight distance over the board, to a thousandth of a micrometre: wires that are equally long
+    /// stay so however the board is turned.
     pub fn span(&self) -> f64 {
         match (&self.from, &self.to) {
-            (Some(a), Some(b)) => a.at().distance(b.at()),
+            (Some(a), Some(b)) => (a.at().distance(b.at()) * 1e6).round() / 1e6,
             _ => 0.0,
         }
     }

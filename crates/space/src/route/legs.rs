@@ -1,9 +1,10 @@
 //! From found ways to the runs of wires: legs, lengths, bundles.
 
-use super::gates::{length, straightened};
 use super::jobs::{End, Group, Job, Off, group_of};
+use super::lanes::Laid;
 use super::looms;
-use super::tree::{Step, Tree};
+use super::path;
+use super::strands::{LaidRun, Plan};
 use super::{CLEARANCES, Found, Routes, class_of};
 use crate::geometry::{Blocked, Leg, LengthBasis, WireRun};
 use crate::lengths::{self, Bounds};
@@ -20,13 +21,15 @@ pub(crate) fn assemble(
     robot: &Robot,
     jobs: &[Job],
     ways: &BTreeMap<WireId, Found>,
-    trees: &BTreeMap<Group, Tree>,
+    plan: &Plan,
+    laid: &[Vec<Laid>; 2],
 ) -> Routes {
     let mut wires = Vec::with_capacity(jobs.len());
     let mut blocked = Vec::new();
     for job in jobs {
         let found = ways.get(&job.wire);
-        let (mut legs, bounds) = run(robot, job, found);
+        let lanes = plan.run(robot, job.wire, laid);
+        let (mut legs, bounds) = run(robot, job, lanes);
         if job.turned {
             legs = turned(legs);
         }
@@ -35,12 +38,13 @@ pub(crate) fn assemble(
             blocked.push(Blocked { wire: job.wire, by: by.clone(), face: *face, at: *at, needs });
         }
         let wire = &robot.wires[job.wire.0];
+        let slack = lengths::slack(robot, wire);
+        let bounds = bounds.plus(Bounds::exactly(lengths::moving_loop(wire, slack).0));
         let (length, basis) = match wire.length {
             Some(measured) => (measured, LengthBasis::Measured),
             None => (Millimetres(bounds.most), bounds.basis()),
         };
         let cut = lengths::cut(robot, wire, length);
-        let slack = lengths::slack(robot, wire);
         wires.push(WireRun {
             wire: job.wire,
             length,
@@ -52,20 +56,20 @@ pub(crate) fn assemble(
             bundles: Vec::new(),
         });
     }
-    let looms = looms::bundles(robot, jobs, trees, &mut wires);
+    let looms = looms::bundles(robot, jobs, plan, laid, &mut wires);
     Routes { wires, looms, gaps: Vec::new(), blocked }
 }
 
 /// Legs in the job's direction and the bounds of the length.
-fn run(robot: &Robot, job: &Job, found: Option<&Found>) -> (Vec<Leg>, Bounds) {
+fn run(robot: &Robot, job: &Job, lanes: Option<Vec<LaidRun>>) -> (Vec<Leg>, Bounds) {
     let mut legs = Vec::new();
     let mut bounds = Bounds::default();
-    match (found, &job.from, &job.to) {
-        (Some(Found::Way { start, steps, goal }), Some(from), Some(to)) => {
-            legs = over_board(robot, from, to, start, steps, goal);
+    match (lanes, &job.from, &job.to) {
+        (Some(lanes), Some(from), Some(to)) => {
+            legs = over_board(robot, from, to, lanes);
             bounds = Bounds::exactly(lengths::of_legs(&legs).0);
         }
-        (_, Some(from), Some(to)) => {
+        (None, Some(from), Some(to)) => {
             legs.extend(rise(from));
             let points = vec![from.at(), to.at()];
             legs.push(Leg::Along {
@@ -98,36 +102,31 @@ fn rise(end: &End) -> Option<Leg> {
     }
 }
 
-fn over_board(
-    robot: &Robot,
-    from: &End,
-    to: &End,
-    start: &[Point],
-    steps: &[Step],
-    goal: &[Point],
-) -> Vec<Leg> {
+fn over_board(robot: &Robot, from: &End, to: &End, lanes: Vec<LaidRun>) -> Vec<Leg> {
     let mut legs: Vec<Leg> = rise(from).into_iter().collect();
-    let mut points: Vec<Point> = start.to_vec();
     let mut face = from.face();
+    let mut end = None;
     let thickness = robot.board.as_ref().map_or(Millimetres::ZERO, |b| b.thickness);
-    for step in steps {
-        if step.face != face {
-            points.push(step.at);
-            push_along(&mut legs, face, std::mem::take(&mut points));
-            let opening = step.pass.or_else(|| opening_at(robot, step.at));
-            if let Some(o) = opening {
-                legs.push(Leg::Through { pass: PassId(o), at: step.at, depth: thickness });
+    for lane in lanes {
+        match lane {
+            LaidRun::Along(on, Laid { points, radii }) => {
+                face = on;
+                end = points.last().copied().or(end);
+                if path::length(&points, &radii) > 0.0 {
+                    legs.push(Leg::Along { face: Face::BOTH[face], points, radii });
+                }
             }
-            face = step.face;
+            LaidRun::Through(pass, at) => {
+                if let Some(o) = pass.or_else(|| opening_at(robot, at)) {
+                    legs.push(Leg::Through { pass: PassId(o), at, depth: thickness });
+                }
+            }
         }
-        points.push(step.at);
     }
-    points.extend(goal);
-    push_along(&mut legs, face, points);
     if let End::Edge { faces, .. } = to {
         // Over the edge to the face where it was to leave.
         if faces.first().is_some_and(|f| *f != face) {
-            legs.push(Leg::Tail { at: goal.last().copied().unwrap_or(to.at()), length: thickness });
+            legs.push(Leg::Tail { at: end.unwrap_or(to.at()), length: thickness });
         }
     }
     legs.extend(rise(to));
@@ -136,14 +135,6 @@ fn over_board(
 
 fn opening_at(robot: &Robot, at: Point) -> Option<usize> {
     robot.board.as_ref().and_then(|b| b.passes.iter().position(|p| p.at == at))
-}
-
-fn push_along(legs: &mut Vec<Leg>, face: usize, points: Vec<Point>) {
-    let points = straightened(points);
-    if points.len() > 1 && length(&points) > 0.0 {
-        let radii = vec![Millimetres::ZERO; points.len()];
-        legs.push(Leg::Along { face: Face::BOTH[face], points, radii });
-    }
 }
 
 /// The stretches off the board: adds their legs and gives their bounds.

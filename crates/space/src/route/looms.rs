@@ -1,12 +1,13 @@
 //! Which wires are tied together where, and how thick that is.
 
 use super::jobs::{Group, Job, Off};
+use super::lanes::Laid;
 use super::legs::off_keys;
-use super::tree::Tree;
+use super::strands::Plan;
 use crate::geometry::{BundleStretch, LoomRun, TrunkStretch, WireRun};
 use crate::packing::bundle_diameter;
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Face, LoomId, Robot, WireId};
+use loomdeck_model::{LoomId, Point, Robot, WireId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Diameter over some wires; cores of a cable whose outside is stated count as that cable.
@@ -31,7 +32,8 @@ pub fn diameter(robot: &Robot, wires: &BTreeSet<WireId>) -> Millimetres {
 pub(crate) fn bundles(
     robot: &Robot,
     jobs: &[Job],
-    trees: &BTreeMap<Group, Tree>,
+    plan: &Plan,
+    laid: &[Vec<Laid>; 2],
     wires: &mut [WireRun],
 ) -> Vec<LoomRun> {
     let mut stretches: Vec<(BTreeSet<WireId>, f64)> = Vec::new();
@@ -44,31 +46,29 @@ pub(crate) fn bundles(
             ties: Vec::new(),
         })
         .collect();
-    let thickness = robot.board.as_ref().map_or(0.0, |b| b.thickness.0);
-    for (group, tree) in trees {
-        for s in &tree.stretches {
-            let (a, b) = (&tree.knots[s.a], &tree.knots[s.b]);
-            let through = a.face != b.face;
-            let size = diameter(robot, &s.wires);
-            if s.wires.len() > 1 {
-                let length = if through { thickness } else { a.at.distance(b.at) };
-                stretches.push((s.wires.clone(), length));
-            }
-            if let Group::Loom(loom) = group {
-                let run = &mut looms[loom.0];
-                run.diameter = run.diameter.max(size);
-                if !through {
-                    run.trunk.push(TrunkStretch {
-                        face: Face::BOTH[a.face],
-                        from: a.at,
-                        to: b.at,
-                        wires: s.wires.iter().copied().collect(),
-                        diameter: size,
-                    });
-                }
-            }
+    for (group, body) in plan.bodies(robot, laid) {
+        let members: BTreeSet<WireId> = body.wires.iter().copied().collect();
+        if members.len() > 1 {
+            stretches.push((members, super::path::length(&body.points, &body.radii)));
+        }
+        if let Group::Loom(loom) = group {
+            let run = &mut looms[loom.0];
+            run.diameter = run.diameter.max(body.diameter);
+            run.trunk.extend(body.points.windows(2).map(|pair| TrunkStretch {
+                face: body.face,
+                from: pair[0],
+                to: pair[1],
+                wires: body.wires.clone(),
+                diameter: body.diameter,
+            }));
+            run.bodies.push(body);
         }
     }
+    let openings: Vec<Point> = robot.board.iter().flat_map(|b| &b.passes).map(|p| p.at).collect();
+    for run in &mut looms {
+        run.ties = crate::ties::ties(&run.bodies, &openings);
+    }
+    through_board(plan, &mut stretches);
     for ((_, group), (members, length)) in off_board(robot, jobs) {
         if let Group::Loom(loom) = group {
             let run = &mut looms[loom.0];
@@ -80,6 +80,11 @@ pub(crate) fn bundles(
     }
     give(robot, &stretches, wires);
     looms
+}
+
+/// Wires of one group through one opening.
+fn through_board(plan: &Plan, stretches: &mut Vec<(BTreeSet<WireId>, f64)>) {
+    stretches.extend(plan.through().into_iter().map(|wires| (wires, plan.thickness())));
 }
 
 type OffKey = (u8, usize, Option<usize>);

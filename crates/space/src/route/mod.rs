@@ -5,30 +5,42 @@
 //! everything that stands on the face. Wires of a loom (or cable) join the trunk that its longest
 //! wires lay out. Corners are measured sharp, which is never shorter than the bent wire.
 
+mod cells;
 mod gates;
 mod jobs;
+mod lanes;
 mod legs;
 mod looms;
+mod market;
+mod negotiate;
 pub mod path;
+mod posts;
 mod scene;
 mod search;
+mod strands;
 #[cfg(test)]
 mod tests;
 mod tree;
 
 pub use gates::length;
+pub use strands::BEND as LEAST_BEND;
 
 use crate::faces;
 use crate::geometry::{Blocked, FaceView, Gap, LoomRun, WireRun};
-use crate::shape::{Convex, octagon, pieces, pockets};
+use crate::shape::{Convex, dot, minus, octagon, pieces, pockets, unit};
 use gates::{Stuck, edge_gate, gates, opening_gate};
 use jobs::{End, Job};
+use lanes::Laid;
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Board, Face, PassShape, Robot, Subject, WireId};
+use loomdeck_model::{Board, Face, PassShape, Point, Robot, Subject, WireId};
+use market::{Market, Payer};
+use negotiate::Ways;
+use posts::Posts;
 use scene::{Obstacle, Scene};
 use search::{Gate, Net, Question};
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use strands::Plan;
 use tree::{Step, Tree, tidy};
 
 /// Clearances from the middle of a wire for which the faces are prepared, mm. A wire takes the
@@ -54,28 +66,40 @@ pub struct Routes {
 }
 
 /// What stands on a face, in the order of its obstacles; the pockets of the board come last.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 struct Ground {
     obstacles: Vec<Obstacle>,
     subjects: Vec<Subject>,
+    posts: Posts,
 }
 
 /// Routes every wire.
 pub fn routes(robot: &Robot, faces: &[FaceView]) -> Routes {
     let jobs = jobs::jobs(robot, faces);
-    let mut ways: BTreeMap<WireId, Found> = BTreeMap::new();
-    let mut trees: BTreeMap<jobs::Group, Tree> = BTreeMap::new();
+    let mut settled = Ways::default();
+    let mut gaps = Vec::new();
+    let mut alone = BTreeMap::new();
+    let mut plan = Plan::default();
+    let mut laid: [Vec<Laid>; 2] = Default::default();
     if let (Some(board), [front, back]) = (&robot.board, faces) {
         let mut router = Router::new(robot, board, [front, back]);
-        for (group, members) in jobs::groups(robot, &jobs) {
-            let (tree, found) = router.group(group, &members);
-            ways.extend(found);
-            if let Some(tree) = tree {
-                trees.insert(group, tree);
-            }
-        }
+        let groups = jobs::groups(robot, &jobs);
+        settled = router.settle(&groups);
+        gaps = router.gaps(&groups, &settled);
+        alone = std::mem::take(&mut router.alone);
+        plan = router.plan(&groups, &settled);
+        laid = [0, 1].map(|f| lanes::lay(&router.grounds[f].posts, &plan.strands[f]));
     }
-    legs::assemble(robot, &jobs, &ways, &trees)
+    let routes = legs::assemble(robot, &jobs, &settled.ways, &plan, &laid);
+    with_alone(Routes { gaps, ..routes }, &alone)
+}
+
+/// Tells every wire how long its way would be without the others.
+fn with_alone(mut routes: Routes, alone: &BTreeMap<WireId, Millimetres>) -> Routes {
+    for run in &mut routes.wires {
+        run.alone = alone.get(&run.wire).copied();
+    }
+    routes
 }
 
 /// A wire's way over the board, or what stops it.
@@ -84,11 +108,13 @@ pub(crate) enum Found {
     /// The way.
     Way {
         /// From the terminal to its gate.
-        start: Vec<loomdeck_model::Point>,
+        start: Vec<Point>,
         /// Between the gates.
         steps: Vec<Step>,
         /// From the goal's gate to its terminal.
-        goal: Vec<loomdeck_model::Point>,
+        goal: Vec<Point>,
+        /// Index of its clearance.
+        class: usize,
     },
     /// What stops it.
     Stuck {
@@ -97,7 +123,7 @@ pub(crate) enum Found {
         /// The face.
         face: Face,
         /// Where.
-        at: loomdeck_model::Point,
+        at: Point,
     },
 }
 
@@ -110,12 +136,17 @@ struct Router<'a> {
     grounds: [Ground; 2],
     nets: Vec<Option<Net>>,
     gates: BTreeMap<GateKey, Gates>,
+    /// Narrowest width of every opening; of those that are for tools only, none.
     widths: Vec<f64>,
+    /// Prices; until the first ways are known there are none.
+    market: Option<Market>,
+    alone: BTreeMap<WireId, Millimetres>,
 }
 
 impl<'a> Router<'a> {
     fn new(robot: &'a Robot, board: &'a Board, faces: [&FaceView; 2]) -> Self {
         let widths = board.passes.iter().map(|p| match p.shape {
+            _ if p.tools_only => 0.0,
             PassShape::Round(d) => d.0,
             PassShape::Slot { width, .. } | PassShape::Rect { width, .. } => width.0,
         });
@@ -126,14 +157,18 @@ impl<'a> Router<'a> {
             nets: CLEARANCES.iter().map(|_| None).collect(),
             gates: BTreeMap::new(),
             widths: widths.collect(),
+            market: None,
+            alone: BTreeMap::new(),
         }
     }
 
     /// The faces prepared for a clearance; made when first asked for.
     fn prepare(&mut self, class: usize) {
         if self.nets[class].is_none() {
-            let scenes = [0, 1]
-                .map(|f| Scene::new(&self.board.outline, &self.grounds[f].obstacles, CLEARANCES[class]));
+            let scenes = [0, 1].map(|f| {
+                let Ground { obstacles, posts, .. } = &self.grounds[f];
+                Scene::new(&self.board.outline, obstacles, posts, CLEARANCES[class])
+            });
             let at: Vec<_> = self.board.passes.iter().map(|p| p.at).collect();
             self.nets[class] = Some(Net::new(scenes, &at, self.board.thickness.0));
         }
@@ -213,25 +248,70 @@ impl<'a> Router<'a> {
 
     fn wire(&mut self, class: usize, job: &Job, tree: Option<&Tree>) -> Found {
         let [Some(from), Some(to)] = [&job.from, &job.to] else {
-            return Found::Stuck { by: None, face: Face::Front, at: loomdeck_model::Point::default() };
+            return Found::Stuck { by: None, face: Face::Front, at: Point::default() };
         };
         let (start, goal) = match (self.gates_of(class, from), self.gates_of(class, to)) {
             (Ok(a), Ok(b)) => (a, b),
             (Err(by), _) => return self.stuck(by, from),
             (_, Err(by)) => return self.stuck(by, to),
         };
-        let via: Vec<usize> = self.robot.wires[job.wire.0].via.iter().map(|p| p.0).collect();
-        let wide: Vec<usize> =
-            (0..self.widths.len()).filter(|o| self.widths[*o] >= job.thickness).collect();
+        let wide = self.wide_enough(job);
+        let pays = negotiate::payer(self.robot, job);
+        let stops = self.stops(class, job, from.face());
         let Some(net) = self.nets[class].as_mut() else { return self.stuck(None, from) };
-        match find(net, &start, &goal, &via, &wide, tree) {
+        let payer = self.market.as_ref().map(|m| (m, pays));
+        match find(net, &start, &goal, &stops, &wide, tree, payer) {
             Some((first, last, steps)) => Found::Way {
                 start: start[first].stub.clone(),
                 goal: goal[last].stub.iter().rev().copied().collect(),
                 steps: tidy(steps),
+                class,
             },
             None => self.no_way(class, &start, &goal, from),
         }
+    }
+
+    /// Openings that a wire may use: those that its narrower end goes through with what is fitted to it,
+    /// else those that the bare wire goes through.
+    fn wide_enough(&self, job: &Job) -> Vec<usize> {
+        let end = crate::openings::narrower_end(self.robot, job.wire).0;
+        let at_least = |d: f64| -> Vec<usize> {
+            (0..self.widths.len()).filter(|o| self.widths[*o] >= d - 1e-9).collect()
+        };
+        let with_end = at_least(end.max(job.thickness));
+        if with_end.is_empty() { at_least(job.thickness) } else { with_end }
+    }
+
+    /// The corners and openings that the builder wants the wire to take, in the order of the way.
+    fn stops(&self, class: usize, job: &Job, face: usize) -> Vec<Stop> {
+        let wire = &self.robot.wires[job.wire.0];
+        let mut pins = match wire.loom {
+            Some(loom) if wire.pins.is_empty() => self.robot.looms[loom.0].pins.clone(),
+            _ => wire.pins.clone(),
+        };
+        let mut via: Vec<usize> = wire.via.iter().map(|p| p.0).collect();
+        if job.turned {
+            pins.reverse();
+            via.reverse();
+        }
+        let mut via = via.into_iter();
+        let mut here = face;
+        let mut out = Vec::new();
+        let Some(net) = &self.nets[class] else { return out };
+        for pin in pins {
+            let on = pin.face as usize;
+            // A pin within something is told in a finding and left out here.
+            if net.scenes[on].holder(pin.at, None).is_some() {
+                continue;
+            }
+            if on != here {
+                out.extend(via.next().map(Stop::Through));
+                here = on;
+            }
+            out.push(Stop::Corner(on, pin.at));
+        }
+        out.extend(via.map(Stop::Through));
+        out
     }
 
     fn gates_of(&mut self, class: usize, end: &End) -> Gates {
@@ -258,6 +338,28 @@ impl<'a> Router<'a> {
         };
         self.gates.insert(key, made.clone());
         made
+    }
+
+    /// What is laid as one.
+    fn plan(&self, groups: &BTreeMap<jobs::Group, Vec<&Job>>, settled: &Ways) -> Plan {
+        let post = |class: usize, face: usize, corner: u32| {
+            self.nets[class].as_ref().map_or(0, |net| net.scenes[face].post(corner))
+        };
+        let room = |job: &Job, end: usize, stub: &[Point]| {
+            let class = class_of(job.thickness);
+            let (end, from) = match end {
+                0 => (&job.from, stub.first().zip(stub.last())),
+                _ => (&job.to, stub.last().zip(stub.first())),
+            };
+            let (Some(net), Some((terminal, gate))) = (&self.nets[class], from) else { return 0.0 };
+            match end {
+                Some(End::Terminal { spot, .. }) => {
+                    stub_room(&net.scenes[spot.face], spot, *terminal, *gate)
+                }
+                _ => terminal.distance(*gate),
+            }
+        };
+        Plan::new(self.robot, groups, &settled.ways, &settled.trees, &post, &room)
     }
 
     fn subject(&self, face: usize, by: usize) -> Subject {
@@ -295,37 +397,80 @@ impl<'a> Router<'a> {
     }
 }
 
+/// How far a wire may go straight out of its terminal before it turns: up to what stands before it.
+fn stub_room(scene: &Scene, spot: &gates::Spot, terminal: Point, gate: Point) -> f64 {
+    let least = terminal.distance(gate);
+    let (Some(exit), Some(d)) = (spot.exit, unit(minus(gate, terminal))) else { return least };
+    if dot(exit, d) < 0.999 {
+        return least;
+    }
+    scene.free_along(terminal, d, FURTHEST_STUB, spot.own).max(least)
+}
+
+/// A wire turns into its lane at most this far before its terminal, mm.
+const FURTHEST_STUB: f64 = 60.0;
+
 /// Index of the clearance that a thickness takes.
 pub fn class_of(thickness: f64) -> usize {
     CLEARANCES.iter().position(|c| *c >= thickness / 2.0).unwrap_or(CLEARANCES.len() - 1)
 }
 
-/// The way from start to goal through the pinned openings in turn.
+/// Where the builder wants a wire to go.
+#[derive(Clone, Copy, Debug)]
+enum Stop {
+    /// Through an opening.
+    Through(usize),
+    /// Round a corner on a face.
+    Corner(usize, Point),
+}
+
+/// The way from start to goal by the wanted openings and corners in turn.
 fn find(
     net: &mut Net,
     start: &[Gate],
     goal: &[Gate],
-    via: &[usize],
+    stops: &[Stop],
     openings: &[usize],
     tree: Option<&Tree>,
+    payer: Option<(&Market, Payer)>,
 ) -> Option<(usize, usize, Vec<Step>)> {
     let mut steps: Vec<Step> = Vec::new();
     let mut first = None;
     let mut here: Vec<Gate> = start.to_vec();
-    for &o in via {
-        let face = here.first()?.face;
-        let to = [opening_gate(net, o, face)?];
-        let way = net.find(&Question { start: &here, goal: &to, openings: &[], tree })?;
+    for stop in stops {
+        let (to, open, next) = match *stop {
+            Stop::Through(o) => {
+                let face = here.first()?.face;
+                (opening_gate(net, o, face)?, &[][..], opening_gate(net, o, 1 - face)?)
+            }
+            Stop::Corner(face, at) => {
+                let gate = gates::corner_gate(net, face, at);
+                (gate.clone(), openings, gate)
+            }
+        };
+        let way = net.find(&Question { start: &here, goal: &[to], openings: open, tree, payer })?;
         first = first.or(Some(way.start));
-        steps.extend(way.steps);
+        append(&mut steps, way.steps);
         if let Some(last) = steps.last_mut() {
-            last.pass = Some(o);
+            match *stop {
+                Stop::Through(o) => last.pass = Some(o),
+                Stop::Corner(..) => last.pin = true,
+            }
         }
-        here = vec![opening_gate(net, o, 1 - face)?];
+        here = vec![next];
     }
-    let way = net.find(&Question { start: &here, goal, openings, tree })?;
-    steps.extend(way.steps);
+    let way = net.find(&Question { start: &here, goal, openings, tree, payer })?;
+    append(&mut steps, way.steps);
     Some((first.unwrap_or(way.start), way.goal, steps))
+}
+
+/// Goes on with a way that begins where the last one ended.
+fn append(steps: &mut Vec<Step>, more: Vec<Step>) {
+    let same = match (steps.last(), more.first()) {
+        (Some(a), Some(b)) => a.face == b.face && a.at == b.at,
+        _ => false,
+    };
+    steps.extend(more.into_iter().skip(usize::from(same)));
 }
 
 /// What stands on a face as obstacles.
@@ -334,7 +479,7 @@ fn ground(robot: &Robot, board: &Board, face: &FaceView) -> Ground {
     let mut obstacles = Vec::new();
     let mut add = |subject: Subject, pieces: Vec<Convex>| {
         subjects.push(subject);
-        obstacles.push(Obstacle { pieces });
+        obstacles.push(Obstacle { pieces: pieces.into_iter().map(Convex::simplified).collect() });
     };
     for body in &face.bodies {
         add(faces::subject(robot, body.owner), pieces(&body.outline));
@@ -350,5 +495,6 @@ fn ground(robot: &Robot, board: &Board, face: &FaceView) -> Ground {
         add(Subject::KeepOut(k.name.clone()), pieces(&k.outline));
     }
     add(Subject::Board, pockets(&board.outline));
-    Ground { obstacles, subjects }
+    let posts = Posts::new(&board.outline, &obstacles);
+    Ground { obstacles, subjects, posts }
 }

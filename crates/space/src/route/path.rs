@@ -107,9 +107,91 @@ pub fn length(points: &[Point], radii: &[Millimetres]) -> f64 {
     pieces(points, radii).iter().map(Piece::length).sum()
 }
 
+/// Where along a rounded line the point nearest to `p` lies: length from its beginning.
+pub fn nearest(points: &[Point], radii: &[Millimetres], p: Point) -> f64 {
+    let mut best = (f64::INFINITY, 0.0);
+    let mut before = 0.0;
+    for piece in pieces(points, radii) {
+        let long = piece.length();
+        let t = match piece {
+            Piece::Line { from, to } => match unit(minus(to, from)) {
+                Some(d) => dot(minus(p, from), d).clamp(0.0, long),
+                None => 0.0,
+            },
+            Piece::Arc { from, centre, radius, turn, .. } => {
+                let (a, b) = (minus(from, centre), minus(p, centre));
+                let angle = cross(a, b).atan2(dot(a, b)) * turn.signum();
+                (angle * radius).clamp(0.0, long)
+            }
+        };
+        let d = norm(minus(piece.at(t).0, p));
+        if d < best.0 - 1e-9 {
+            best = (d, before + t);
+        }
+        before += long;
+    }
+    best.1
+}
+
+/// The part of a rounded line between two lengths from its beginning, turned round when `to` comes
+/// before `from`.
+pub fn part(
+    points: &[Point],
+    radii: &[Millimetres],
+    from: f64,
+    to: f64,
+) -> (Vec<Point>, Vec<Millimetres>) {
+    if to < from {
+        let (mut p, mut r) = part(points, radii, to, from);
+        p.reverse();
+        r.reverse();
+        return (p, r);
+    }
+    let (mut out, mut bends): (Vec<Point>, Vec<Millimetres>) = (Vec::new(), Vec::new());
+    let mut before = 0.0;
+    let mut end = None;
+    let mut after_line = false;
+    for piece in pieces(points, radii) {
+        let long = piece.length();
+        let (a, b) = ((from - before).max(0.0), (to - before).min(long));
+        before += long;
+        if b - a < 1e-9 {
+            continue;
+        }
+        let (start, d) = piece.at(a);
+        let is_line = matches!(piece, Piece::Line { .. });
+        if out.is_empty() || (after_line && is_line) {
+            out.push(start);
+            bends.push(Millimetres::ZERO);
+        }
+        if let Piece::Arc { radius, .. } = piece {
+            out.push(along(start, d, radius * ((b - a) / radius / 2.0).tan()));
+            bends.push(Millimetres(radius));
+        }
+        after_line = is_line;
+        end = Some(piece.at(b).0);
+    }
+    out.extend(end);
+    bends.resize(out.len(), Millimetres::ZERO);
+    (out, bends)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn parts_are_as_long_as_they_are_cut() {
+        let (p, radii) = corner(8.0);
+        let all = length(&p, &radii);
+        for (a, b) in [(0.0, all), (3.0, 9.0), (5.0, 17.0), (14.0, 20.0), (18.0, all), (20.0, 6.0)] {
+            let (q, r) = part(&p, &radii, a, b);
+            assert!((length(&q, &r) - (b - a).abs()).abs() < 1e-6, "{a} to {b}");
+        }
+        let (q, _) = part(&p, &radii, 15.0, 20.0);
+        let at = nearest(&p, &radii, q[0]);
+        assert!((at - 15.0).abs() < 1e-6, "{at}");
+    }
 
     fn corner(r: f64) -> (Vec<Point>, Vec<Millimetres>) {
         let p = vec![Point::new(0., 0.), Point::new(20., 0.), Point::new(20., 20.)];

@@ -1,6 +1,7 @@
 //! One face as a wire sees it: everything that stands there, grown by the clearance the wire's
 //! middle must keep, and which points see each other past it.
 
+use super::posts::Posts;
 use crate::shape::{Convex, Half, TOUCH, along, cross, dot, hull, minus, norm};
 use loomdeck_model::{Outline, Point};
 use rstar::primitives::{GeomWithData, Rectangle};
@@ -11,7 +12,7 @@ use std::cell::OnceCell;
 /// Scenes with fewer pieces are searched exactly.
 const LOOK: [usize; 2] = [48, 400];
 
-/// Where a wire may not run: raw pieces, not yet grown.
+/// Where a wire may not run: raw pieces with few sides, not yet grown.
 #[derive(Clone, Debug)]
 pub struct Obstacle {
     /// Its convex pieces.
@@ -24,6 +25,8 @@ struct Corner {
     at: Point,
     before: Point,
     after: Point,
+    /// The corner of the obstacle itself that it stands off from.
+    post: u32,
 }
 
 type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
@@ -51,14 +54,14 @@ pub struct Scene {
 
 impl Scene {
     /// Grows the obstacles; the last of them is what the board's outline leaves out of its hull.
-    pub fn new(outline: &Outline, obstacles: &[Obstacle], clearance: f64) -> Self {
+    pub fn new(outline: &Outline, obstacles: &[Obstacle], posts: &Posts, clearance: f64) -> Self {
         let mut pieces = Vec::new();
         let mut owner = Vec::new();
         let mut of = vec![Vec::new(); obstacles.len()];
         for (i, o) in obstacles.iter().enumerate() {
             for p in &o.pieces {
                 of[i].push(pieces.len());
-                pieces.push(p.clone().simplified().inflate(clearance));
+                pieces.push(p.inflate(clearance));
                 owner.push(i);
             }
         }
@@ -80,12 +83,12 @@ impl Scene {
             inside,
             seen: [Vec::new(), Vec::new()],
         };
-        scene.find_corners();
+        scene.find_corners(posts);
         scene.seen = [0, 1].map(|_| (0..scene.corners.len()).map(|_| OnceCell::new()).collect());
         scene
     }
 
-    fn find_corners(&mut self) {
+    fn find_corners(&mut self, posts: &Posts) {
         for i in 0..self.pieces.len() {
             let first = self.corners.len();
             let c = &self.pieces[i].corners;
@@ -96,6 +99,7 @@ impl Scene {
                         at: c[k],
                         before: c[(k + n - 1) % n],
                         after: c[(k + 1) % n],
+                        post: posts.nearest_of_piece(i, c[k]),
                     });
                 }
             }
@@ -140,6 +144,11 @@ impl Scene {
         self.corners[corner as usize].at
     }
 
+    /// The post that a corner stands off from.
+    pub fn post(&self, corner: u32) -> u32 {
+        self.corners[corner as usize].post
+    }
+
     /// Grown pieces of an obstacle.
     pub fn pieces_of(&self, obstacle: usize) -> impl Iterator<Item = &Convex> {
         self.of[obstacle].iter().map(|i| &self.pieces[*i])
@@ -178,6 +187,19 @@ impl Scene {
             .filter(|i| Some(self.owner[*i]) != but)
             .filter_map(|i| self.pieces[i].clip(a, b).map(|(t, _)| (self.owner[i], t)))
             .min_by(|x, y| x.1.total_cmp(&y.1))
+    }
+
+    /// How far from a point in a direction nothing stands in the way, up to `far`.
+    pub fn free_along(&self, p: Point, d: Point, far: f64, but: Option<usize>) -> f64 {
+        let end = along(p, d, far);
+        let hit = self.first_hit(p, end, but).map_or(far, |(_, t)| t * far);
+        self.inside
+            .iter()
+            .filter_map(|h| {
+                let speed = dot(h.n, d);
+                (speed > 1e-9).then(|| ((h.c - dot(h.n, p)) / speed).max(0.0))
+            })
+            .fold(hit, f64::min)
     }
 
     /// A second look, further round, is different from the first.
@@ -366,6 +388,10 @@ mod tests {
         Obstacle { pieces: crate::shape::pieces(&Outline::rectangle(Point::new(x, y), w, h)) }
     }
 
+    fn scene(obstacles: &[Obstacle], clearance: f64) -> Scene {
+        Scene::new(&board(), obstacles, &Posts::new(&board(), obstacles), clearance)
+    }
+
     proptest! {
         /// The grid finds the same answer as asking every piece.
         #[test]
@@ -374,7 +400,7 @@ mod tests {
             ax in -20.0..320f64, ay in -20.0..220f64, bx in -20.0..320f64, by in -20.0..220f64,
         ) {
             let obstacles: Vec<Obstacle> = at.iter().map(|(x, y, w, h)| obstacle(*x, *y, *w, *h)).collect();
-            let scene = Scene::new(&board(), &obstacles, 1.5);
+            let scene = scene(&obstacles, 1.5);
             let (a, b) = (Point::new(ax, ay), Point::new(bx, by));
             prop_assert_eq!(scene.clear(a, b, None), scene.first_hit(a, b, None).is_none());
             let held = scene.pieces.iter().any(|p| p.depth(a) > TOUCH);
@@ -385,7 +411,7 @@ mod tests {
 
     #[test]
     fn a_corner_behind_its_own_box_is_not_seen() {
-        let scene = Scene::new(&board(), &[obstacle(100., 80., 40., 40.)], 2.0);
+        let scene = scene(&[obstacle(100., 80., 40., 40.)], 2.0);
         // From the left middle both left corners are seen; the right ones are hidden.
         let seen = scene.seen_from(Point::new(20., 100.), 0);
         let xs: Vec<f64> = seen.iter().map(|(v, _)| scene.at(*v).x).collect();

@@ -3,6 +3,7 @@
 //! A* over the corners of both faces (generated as they are needed and kept for the next wire), with
 //! gates, openings and the knots of the trunk as further nodes.
 
+use super::market::{Market, Payer};
 use super::scene::{Scene, Seen};
 use super::tree::{Step, TOGETHER, Tree};
 use crate::shape::{apart, dot, minus, nearest_on_segment};
@@ -43,6 +44,8 @@ pub struct Net {
     /// Thickness of the board.
     pub thickness: f64,
     scratch: Scratch,
+    /// Passages crossed by the edges out of every corner, as far as they were asked for.
+    crossings: Vec<Vec<Option<Box<[u32]>>>>,
 }
 
 #[derive(Default)]
@@ -74,6 +77,15 @@ pub struct Question<'a> {
     pub openings: &'a [usize],
     /// The trunk it may join.
     pub tree: Option<&'a Tree>,
+    /// What it pays for room; `None`: nothing.
+    pub payer: Option<(&'a Market, Payer)>,
+}
+
+impl Question<'_> {
+    /// What a straight stretch costs beyond its length.
+    fn toll(&self, face: usize, a: Point, b: Point) -> f64 {
+        self.payer.as_ref().map_or(0.0, |(market, payer)| market.toll(face, a, b, payer))
+    }
 }
 
 #[derive(PartialEq)]
@@ -143,7 +155,7 @@ impl Net {
                 }),
             })
             .collect();
-        Self { scenes, openings, thickness, scratch: Scratch::default() }
+        Self { scenes, openings, thickness, scratch: Scratch::default(), crossings: Vec::new() }
     }
 
     fn first(&self, face: usize) -> usize {
@@ -168,7 +180,10 @@ impl Net {
     fn straight(&self, q: &Question) -> Option<Way> {
         let [a] = q.start else { return None };
         let [b] = q.goal else { return None };
-        if a.face != b.face || !self.scenes[a.face].clear(a.at, b.at, None) {
+        if a.face != b.face
+            || !self.scenes[a.face].clear(a.at, b.at, None)
+            || q.toll(a.face, a.at, b.at) > 0.0
+        {
             return None;
         }
         Some(Way { start: 0, goal: 0, steps: vec![gate_step(a), gate_step(b)] })
@@ -203,7 +218,7 @@ impl Net {
         let face = usize::from(id >= self.scenes[0].len());
         let corner = (id - self.first(face)) as u32;
         let at = self.scenes[face].at(corner);
-        Step { face, at, corner: Some(corner), seen: None, within: None, pass: None }
+        Step { face, at, corner: Some(corner), seen: None, within: None, pass: None, pin: false }
     }
 
     fn link_gates(&self, q: &Question, look: usize, starts: &[u32], goals: &[u32], extras: &mut Extras) {
@@ -242,11 +257,13 @@ impl Net {
                     seen: Some(seen.clone()),
                     within: None,
                     pass: Some(o),
+                    pin: false,
                 };
                 ids[face] = extras.add(step);
                 extras.see(ids[face], self.first(face), seen, face == far, face == near);
             }
-            extras.link(ids[near], ids[far], self.thickness);
+            let fee = q.payer.as_ref().map_or(0.0, |(market, payer)| market.fee(o, payer));
+            extras.link(ids[near], ids[far], self.thickness + fee);
             for (g, id) in q.start.iter().zip(starts) {
                 if self.scenes[near].clear(g.at, opening.at, None) {
                     extras.link(*id, ids[near], apart(g.at, opening.at));
@@ -273,6 +290,7 @@ impl Net {
                     seen: k.seen.clone(),
                     within: None,
                     pass: None,
+                    pin: false,
                 });
                 if let Some(c) = k.corner {
                     let corner = (self.first(k.face) + c as usize) as u32;
@@ -342,8 +360,15 @@ impl Net {
             let node = if t <= 0.0 || t >= 1.0 {
                 chain[usize::from(t >= 1.0)].1
             } else {
-                let step =
-                    Step { face: gate.face, at, corner: None, seen: None, within: Some(e), pass: None };
+                let step = Step {
+                    face: gate.face,
+                    at,
+                    corner: None,
+                    seen: None,
+                    within: Some(e),
+                    pass: None,
+                    pin: false,
+                };
                 let node = extras.add(step);
                 chain.push((t, node));
                 node
@@ -365,11 +390,13 @@ impl Net {
         goals: &[u32],
         extras: &Extras,
     ) -> Option<Vec<u32>> {
-        let Self { scenes, scratch, .. } = self;
+        let Self { scenes, scratch, crossings, .. } = self;
         let split = scenes[0].len();
         let end = extras.base + extras.nodes.len();
         scratch.begin(end + 1);
         let pull = if q.tree.is_some_and(|t| !t.stretches.is_empty()) { TOGETHER } else { 1.0 };
+        // Prices move from round to round: a way that is nearly the cheapest does, and is found much sooner.
+        let pull = if q.payer.is_some() { pull * HASTE } else { pull };
         let ahead = |p: Point| {
             q.goal.iter().map(|g| pull * apart(p, g.at) + g.cost).fold(f64::INFINITY, f64::min)
         };
@@ -380,6 +407,13 @@ impl Net {
                 scenes[0].at(id as u32)
             } else {
                 scenes[1].at((id - split) as u32)
+            }
+        };
+        let face_of = |id: usize| {
+            if id >= extras.base {
+                extras.nodes.get(id - extras.base).map_or(0, |n| n.step.face)
+            } else {
+                usize::from(id >= split)
             }
         };
         let mut open = BinaryHeap::new();
@@ -396,8 +430,24 @@ impl Net {
             if id as usize == end {
                 return Some(scratch.trace(id));
             }
-            let mut relax = |to: u32, cost: f64| {
-                let total = here + cost;
+            let (face_here, place_here) = (face_of(id as usize), place(id as usize));
+            let mut relax = |to: u32, cost: f64, known: Option<&mut Option<Box<[u32]>>>| {
+                let mut total = here + cost;
+                let next = to as usize;
+                let pays = q.payer.as_ref().filter(|_| next != end && face_of(next) == face_here);
+                if let Some((market, payer)) = pays
+                    && scratch.is_better(to, total)
+                {
+                    total += match known {
+                        Some(known) => {
+                            let crossed = known.get_or_insert_with(|| {
+                                market.crossed(face_here, place_here, place(next)).into_iter().collect()
+                            });
+                            market.sum(face_here, crossed, payer)
+                        }
+                        None => q.toll(face_here, place_here, place(next)),
+                    };
+                }
                 if scratch.better(to, total, id) {
                     let rest = if to as usize == end { 0.0 } else { ahead(place(to as usize)) };
                     open.push(Open(total + rest, to));
@@ -405,26 +455,37 @@ impl Net {
             };
             if id as usize >= extras.base {
                 let node = &extras.nodes[id as usize - extras.base];
-                node.links.iter().for_each(|(to, cost)| relax(*to, *cost));
+                node.links.iter().for_each(|(to, cost)| relax(*to, *cost, None));
                 if let Some(k) = goals.iter().position(|g| *g == id) {
-                    relax(end as u32, q.goal[k].cost);
+                    relax(end as u32, q.goal[k].cost, None);
                 }
                 continue;
             }
             let face = usize::from(id as usize >= split);
             let first = if face == 0 { 0 } else { split };
-            for (v, d) in scenes[face].seen_from_corner(id - first as u32, look) {
-                relax(first as u32 + *v, *d);
+            let seen = scenes[face].seen_from_corner(id - first as u32, look);
+            if q.payer.is_none() || look > 0 {
+                seen.iter().for_each(|(v, d)| relax(first as u32 + *v, *d, None));
+            } else {
+                // What an edge between corners crosses is found once and kept.
+                crossings.resize(extras.base.max(crossings.len()), Vec::new());
+                let known = &mut crossings[id as usize];
+                known.resize(seen.len(), None);
+                for ((v, d), known) in seen.iter().zip(known) {
+                    relax(first as u32 + *v, *d, Some(known));
+                }
             }
             let from = extras.back.partition_point(|x| x.0 < id);
             for (_, to, cost) in extras.back[from..].iter().take_while(|x| x.0 == id) {
-                relax(*to, *cost);
+                relax(*to, *cost, None);
             }
         }
         None
     }
 }
 
+/// How much more the rest of a way counts where room has a price.
+const HASTE: f64 = 1.5;
 /// A gate looks at this many of the nearest stretches of a trunk to join.
 const NEAR_STRETCHES: usize = 10;
 /// Up to this many knots every way in and out of a trunk is looked at.
@@ -456,6 +517,11 @@ impl Scratch {
         }
         self.now += 1;
     }
+    /// This would be a better way to a node.
+    fn is_better(&self, id: u32, cost: f64) -> bool {
+        let i = id as usize;
+        self.round[i] != self.now || (!self.done[i] && self.cost[i] > cost)
+    }
     /// Records a better way to a node.
     fn better(&mut self, id: u32, cost: f64, from: u32) -> bool {
         let i = id as usize;
@@ -486,12 +552,21 @@ impl Scratch {
 }
 
 fn gate_step(g: &Gate) -> Step {
-    Step { face: g.face, at: g.at, corner: None, seen: Some(g.seen.clone()), within: None, pass: None }
+    Step {
+        face: g.face,
+        at: g.at,
+        corner: None,
+        seen: Some(g.seen.clone()),
+        within: None,
+        pass: None,
+        pin: false,
+    }
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
+    use super::super::posts::Posts;
     use super::super::scene::Obstacle;
     use super::*;
     use crate::shape::pieces;
@@ -568,7 +643,7 @@ mod tests {
                     Coord { x: x + w + CLEARANCE, y: y + h + CLEARANCE },
                 ))
                 .collect();
-            let scenes = [0, 1].map(|_| Scene::new(&board, &obstacles, CLEARANCE));
+            let scenes = [0, 1].map(|_| Scene::new(&board, &obstacles, &Posts::new(&board, &obstacles), CLEARANCE));
             let (a, b) = (Point::new(ax, ay), Point::new(bx, by));
             prop_assume!(scenes[0].holder(a, None).is_none() && scenes[0].holder(b, None).is_none());
             let gates = [a, b].map(|at| Gate {
@@ -579,7 +654,13 @@ mod tests {
                 seen: Rc::new(scenes[0].seen_from(at, 0)),
             });
             let mut net = Net::new(scenes, &[], 9.0);
-            let question = Question { start: &gates[..1], goal: &gates[1..], openings: &[], tree: None };
+            let question = Question {
+                start: &gates[..1],
+                goal: &gates[1..],
+                openings: &[],
+                tree: None,
+                payer: None,
+            };
             let ours = net.find(&question).map(|way| {
                 way.steps.windows(2).map(|s| s[0].at.distance(s[1].at)).sum::<f64>()
             });

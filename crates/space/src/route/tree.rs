@@ -57,6 +57,8 @@ pub struct Step {
     pub within: Option<usize>,
     /// The opening, when the way goes through the board here.
     pub pass: Option<usize>,
+    /// The builder wants it to run through here.
+    pub pin: bool,
 }
 
 impl Tree {
@@ -149,6 +151,9 @@ pub fn tidy(way: Vec<Step>) -> Vec<Step> {
     let keep: Vec<bool> = (0..way.len())
         .map(|i| {
             let Some(e) = way[i].within else { return true };
+            if way[i].pin {
+                return true;
+            }
             if i == 0 || i + 1 == way.len() {
                 return true;
             }
