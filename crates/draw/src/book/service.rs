@@ -96,8 +96,9 @@ pub fn notes(robot: &Robot, order: &Order) -> Vec<String> {
 
 /// What is worked by hand while the board is in place: cards, trimmers, fuses, plugs.
 pub fn in_use(robot: &Robot, geometry: &Geometry) -> Table {
-    let heads = ["*part", "**what", "**how often", "from", "*with", "***room for hand or tool"];
+    let heads = ["part", "what", "**how often", "from", "with", "***room for hand or tool", ">places"];
     let mut t = Table::new("In use", &heads, "");
+    let mut rows: Vec<([String; 6], usize)> = Vec::new();
     for need in geometry.access.needs.iter().filter(|n| n.when == When::Use) {
         let Some(way) = face::used_way(need) else { continue };
         let (what, often) = match (need.owner, &need.job) {
@@ -111,14 +112,21 @@ pub fn in_use(robot: &Robot, geometry: &Geometry) -> Table {
         let mut faces: Vec<&str> = way.uses.iter().map(|u| u.face.word()).collect();
         faces.dedup();
         let used: Vec<Tool> = way.uses.iter().map(|u| u.tool).collect();
-        t.row([
+        let cells = [
             need.subject.name().to_owned(),
             what,
             often,
             faces.join(", "),
             tools(&used),
             room(way, robot.book.unit),
-        ]);
+        ];
+        match rows.iter_mut().find(|r| r.0 == cells) {
+            Some(row) => row.1 += 1,
+            None => rows.push((cells, 1)),
+        }
+    }
+    for ([part, what, often, from, with, room], places) in rows {
+        t.row([part, what, often, from, with, room, places.to_string()]);
     }
     t
 }

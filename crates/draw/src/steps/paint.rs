@@ -11,6 +11,8 @@ use loomdeck_space::{FastenerKind, Leg};
 /// Smallest mark of a screw or hole, and thinnest wire, mm of paper.
 const LEAST_MARK: f64 = 0.55;
 const LEAST_WIRE: f64 = 0.6;
+/// Width of the pale band around a new wire, both sides together, mm of paper.
+const BAND: f64 = 1.6;
 
 /// The outline of a thing on a sheet, and the face it is on.
 pub fn shape_of(matter: &Matter<'_>, sheet: &Sheet, subject: &Subject) -> Option<(Vec<Spot>, Face)> {
@@ -216,10 +218,15 @@ fn open(canvas: &mut Canvas, board: &Board, subject: &Subject, sheet: &Sheet) {
     }
 }
 
-/// Wires that are added, in their own colours; on the far face dashed.
+/// Wires that are added, in their own colours on a pale band, without which a white one would be lost among
+/// thin lines; on the far face dashed.
 pub fn wires(canvas: &mut Canvas, matter: &Matter<'_>, scene: &Scene<'_>, sheet: &Sheet) {
     let u = sheet.look.per_mm;
     canvas.group("wires");
+    for lane in scene.wires.iter().flat_map(|w| stretches(matter, sheet, *w, true)) {
+        let band = lane.width.max(LEAST_WIRE * u) + BAND * u;
+        canvas.path(&lane.path, Ink::line(sheet.look.theme.tint(), band).rounded());
+    }
     for near in [false, true] {
         for wire in scene.wires {
             for Lane { path: d, width, .. } in stretches(matter, sheet, *wire, near) {

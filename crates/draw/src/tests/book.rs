@@ -131,6 +131,12 @@ fn service_and_rest_are_told_as_the_study_holds_them() {
         assert_eq!(row[5], service.fasteners.to_string());
         assert_eq!(row[2].contains("board out"), service.board_out && !service.impossible);
     }
+    // Each fuse that is pulled, each plug, each card: once, alike ones together.
+    let used = study.geometry.access.needs.iter();
+    let used = used.filter(|n| n.when == loomdeck_space::access::When::Use).count();
+    let told: usize = book.in_use.rows.iter().filter_map(|r| r[6].parse::<usize>().ok()).sum();
+    assert!(used > 0);
+    assert_eq!(told, used);
     let stand = book.stand.unwrap_or_else(|| panic!("no board"));
     assert_eq!((stand.pictures.len(), stand.feet.rows.len()), (2, 6));
     let mounts = study.robot.board.as_ref().map_or(0, |b| b.mounts.len());

@@ -105,6 +105,24 @@ fn the_board_stays_in_its_place_from_picture_to_picture() {
 }
 
 #[test]
+fn new_wires_have_their_own_colour_and_old_ones_none() {
+    let study = demo("samovar");
+    let m = matter(&study);
+    let on_front = |w: &loomdeck_model::WireId| {
+        let run = study.geometry.wires.iter().find(|r| r.wire == *w);
+        let front = |l: &loomdeck_space::Leg| matches!(l, loomdeck_space::Leg::Along { face: Face::Front, points, .. } if points.len() > 1);
+        run.is_some_and(|r| r.legs.iter().any(front))
+    };
+    let all = (0..study.robot.wires.len()).map(loomdeck_model::WireId);
+    let wires: Vec<_> = all.filter(on_front).take(2).collect();
+    let (new, old) = wires.split_at(1);
+    let svg = sketch(&study, &Scene { wires: new, wires_there: old, ..Scene::default() }).svg;
+    let colour = crate::palette::insulation(m.colour(new[0]).base);
+    assert!(group(&svg, "wires").contains(colour));
+    assert!(!group(&svg, "there").contains(colour) && group(&svg, "there").contains("<path"));
+}
+
+#[test]
 fn many_new_things_carry_numbers_that_are_told() {
     let study = demo("samovar");
     let on = |p: &&loomdeck_model::Part| face::is_on(p, Face::Front);
