@@ -170,7 +170,7 @@ fn the_drawing_of_operations_has_a_group_for_each_stage_of_its_face() {
 
 #[test]
 fn the_back_says_when_nothing_is_drilled_from_it() {
-    let study = demo("samovar");
+    let study = demo("cart");
     assert!(study.making.holes.iter().all(|h| h.side == Face::Front));
     let page = &pages(&matter(&study), Face::Back)[0];
     assert!(page.svg.contains("No hole is drilled from this face."));

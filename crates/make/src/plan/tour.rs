@@ -2,8 +2,8 @@
 //!
 //! Up to [`EXACT`] holes the shortest way is found by dynamic programming over subsets (Held and Karp,
 //! 1962). Beyond that, nearest insertion and a walk to and fro in rows are improved by 2-opt (Croes, 1958) and
-//! Or-opt (Or, 1976) until neither helps, and the shorter is kept: never longer than the order of the numbers,
-//! and not proved shortest.
+//! Or-opt (Or, 1976) until neither helps, short ones shaken a few times, and the shortest is kept: never longer than the
+//! order of the numbers, and not proved shortest.
 
 use loomdeck_model::Point;
 use rstar::RTree;
@@ -17,6 +17,13 @@ const INSERTION: usize = 200;
 
 /// How many near holes an improvement looks at.
 const NEAR: usize = 10;
+
+/// Up to this many holes a way is shaken: it takes long, and further ways are near enough to the shortest.
+const SHAKEN: usize = 30;
+
+/// How often a way is shaken, and the longest stretch that changes its place then.
+const SHAKES: usize = 16;
+const STRETCH: usize = 6;
 
 /// An improvement smaller than this is rounding, mm.
 const FUZZ: f64 = 1e-9;
@@ -39,12 +46,22 @@ pub fn open(start: Point, points: &[Point]) -> Tour {
         return Tour { length: length(start, points, &order), order, shortest: true };
     }
     let mut walk = Walk::new(start, points);
-    let mut tours = vec![(0..points.len()).collect(), walk.improved(&to_and_fro(points))];
+    let by_number: Vec<usize> = (0..points.len()).collect();
+    let mut starts = vec![to_and_fro(points)];
     if points.len() <= INSERTION {
-        tours.push(walk.improved(&insertion(start, points)));
+        starts.push(insertion(start, points));
     }
-    let best = tours.into_iter().map(|order: Vec<usize>| (length(start, points, &order), order));
-    let (length, order) = best.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or_default();
+    if points.len() <= SHAKEN {
+        starts.push(by_number.clone());
+    }
+    let improved = |order: &Vec<usize>| {
+        let tour = walk.improved(order);
+        if points.len() <= SHAKEN { walk.shaken(tour) } else { tour }
+    };
+    let mut tours: Vec<Vec<usize>> = starts.iter().map(improved).collect();
+    tours.push(by_number);
+    let each = tours.into_iter().map(|order| (length(start, points, &order), order));
+    let (length, order) = each.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or_default();
     Tour { order, length, shortest: false }
 }
 
@@ -211,6 +228,31 @@ impl Walk {
             }
         }
         self.way[1..].iter().map(|node| node - 1).collect()
+    }
+
+    /// Exchanges two neighbouring stretches of the way, which neither 2-opt nor Or-opt can undo at once, improves
+    /// it again, and keeps what is shorter (Martin, Otto and Felten, 1991). Where it is shaken follows from the
+    /// count alone, so that the same holes always give the same way.
+    fn shaken(&mut self, mut best: Vec<usize>) -> Vec<usize> {
+        let mut shortest = self.length_of(&best);
+        for shake in 1..=SHAKES {
+            let room = best.len().saturating_sub(2 * STRETCH);
+            let first = (shake * 7919) % room.max(1);
+            let (a, b) = (1 + shake % STRETCH, 1 + (shake / STRETCH + shake * 3) % STRETCH);
+            let mut other = best.clone();
+            let Some(two) = other.get_mut(first..first + a + b) else { continue };
+            two.rotate_left(a);
+            let other = self.improved(&other);
+            let length = self.length_of(&other);
+            if length < shortest - FUZZ {
+                (best, shortest) = (other, length);
+            }
+        }
+        best
+    }
+
+    fn length_of(&self, order: &[usize]) -> f64 {
+        length(self.nodes[0], &self.nodes[1..], order)
     }
 
     fn settle(&mut self, from: usize, to: usize) {
