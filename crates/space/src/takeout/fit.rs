@@ -65,6 +65,8 @@ impl Fit {
 pub const CLOSE: f64 = 0.25;
 /// It also stops after looking at this many regions; `at_most` then says what is left open.
 const LOOKS: usize = 2_000;
+/// Where places are searched too and a pose with all the air wanted is found, this many are enough.
+const LOOKS_ONCE_IT_GOES: usize = 200;
 
 /// The rim of an opening.
 #[derive(Clone, Debug)]
@@ -186,8 +188,9 @@ impl Ord for Region {
     }
 }
 
-/// The pose with most air.
-pub fn best(shadow: &Shadow, rim: &Rim) -> Fit {
+/// The pose with most air. With a rim that is not convex the search rests once `gap` is there;
+/// [`Fit::at_most`] says what more there may be.
+pub fn best(shadow: &Shadow, rim: &Rim, gap: f64) -> Fit {
     let all: Vec<Point> = shadow.pieces.iter().flat_map(|p| p.corners.iter().copied()).collect();
     let around = hull(&all);
     let (low, high) = Outline(around.clone()).bounds();
@@ -197,7 +200,7 @@ pub fn best(shadow: &Shadow, rim: &Rim) -> Fit {
     let search = Search { shadow, rim, middle, centred, reach };
     match &rim.sides {
         Some(sides) => search.by_turn(sides),
-        None => search.by_turn_and_place(),
+        None => search.by_turn_and_place(gap),
     }
 }
 
@@ -278,7 +281,7 @@ impl Search<'_> {
         Fit { air: Millimetres(air), at_most: Millimetres(at_most.max(air)), pose }
     }
 
-    fn by_turn_and_place(&self) -> Fit {
+    fn by_turn_and_place(&self, gap: f64) -> Fit {
         let mut heap = BinaryHeap::new();
         let mut best: (f64, Pose) = (f64::NEG_INFINITY, self.pose(0.0, self.rim.middle));
         let half_shift = self.rim.half / 2f64.sqrt();
@@ -290,7 +293,8 @@ impl Search<'_> {
         while let Some(region) = heap.pop() {
             at_most = region.bound.max(best.0);
             looks += 1;
-            if region.bound <= best.0 + CLOSE || looks > LOOKS {
+            let enough = if best.0 >= gap { LOOKS_ONCE_IT_GOES } else { LOOKS };
+            if region.bound <= best.0 + CLOSE || looks > enough {
                 break;
             }
             if arc(self.reach, region.half_turn) > region.half_shift * 2f64.sqrt() {
@@ -373,7 +377,7 @@ mod tests {
     #[test]
     fn a_rectangle_in_a_rectangle() {
         let rim = Rim::new(&Outline::rectangle(p(10.0, 20.0), 100.0, 60.0));
-        let fit = best(&shadow(&[boxed(-7.0, 3.0, 50.0, 90.0)]), &rim);
+        let fit = best(&shadow(&[boxed(-7.0, 3.0, 50.0, 90.0)]), &rim, 1.0);
         // Turned by a right angle: (60 − 50) / 2 and (100 − 90) / 2.
         assert!((fit.air.0 - 5.0).abs() < 1e-6, "{fit:?}");
         assert!(fit.at_most.0 <= 5.0 + CLOSE + 1e-9);
@@ -385,7 +389,7 @@ mod tests {
     #[test]
     fn a_long_strip_goes_in_askew() {
         let rim = Rim::new(&Outline::rectangle(p(0.0, 0.0), 100.0, 100.0));
-        let fit = best(&shadow(&[boxed(0.0, 0.0, 130.0, 4.0)]), &rim);
+        let fit = best(&shadow(&[boxed(0.0, 0.0, 130.0, 4.0)]), &rim, 1.0);
         let by_hand = (100.0 - 134.0 / 2f64.sqrt()) / 2.0;
         assert!((fit.air.0 - by_hand).abs() < 0.26 && fit.air.0 <= by_hand + 1e-6, "{fit:?}");
         assert!(fit.at_most.0 >= by_hand - 1e-9);
@@ -407,10 +411,10 @@ mod tests {
         };
         let rim = Rim::new(&Outline(ell(1.0).0.iter().map(|q| p(q.x + 40.0, q.y - 9.0)).collect()));
         let small = [boxed(2.0, 2.0, 90.0, 24.0), boxed(2.0, 2.0, 24.0, 90.0)];
-        let fit = best(&shadow(&small), &rim);
+        let fit = best(&shadow(&small), &rim, 1.0);
         assert!(fit.air.0 > 1.5, "{fit:?}");
         let large = [boxed(0.0, 0.0, 90.0, 34.0), boxed(0.0, 0.0, 34.0, 90.0)];
-        let fit = best(&shadow(&large), &rim);
+        let fit = best(&shadow(&large), &rim, 1.0);
         assert!(fit.at_most.0 < 1.0, "{fit:?}");
     }
 
@@ -453,7 +457,7 @@ mod tests {
             };
             let rim = Rim::new(&rim_outline);
             let s = shadow(&[boxed(0.0, 0.0, a, b), boxed(x.min(a - 1.0), 0.0, c, b + 7.0)]);
-            let fit = best(&s, &rim);
+            let fit = best(&s, &rim, 1.0);
             prop_assert!(fit.at_most >= fit.air);
             let poly = |c: &[Point]| Polygon::new(
                 LineString::from(c.iter().map(|q| (q.x, q.y)).collect::<Vec<_>>()), vec![]);

@@ -157,7 +157,7 @@ fn way_through(
 ) -> Way {
     let gap = opening.gap.0;
     let shadow = silhouette::shadow(robot, board, faces, leading);
-    let fit = fit::best(&shadow, rim);
+    let fit = fit::best(&shadow, rim, gap);
     let in_the_way = obstacles(&shadow, rim, &fit.pose, gap);
     Way { leading, goes: fit.air.0 >= gap - 1e-9, fit, in_the_way }
 }
