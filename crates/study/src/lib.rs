@@ -7,6 +7,7 @@
 //! finding.
 
 pub mod compare;
+mod after;
 mod study;
 pub mod testing;
 pub mod trial;

@@ -42,13 +42,7 @@ impl Study {
     /// The live tier alone: what has to follow every edit.
     pub fn live(robot: Robot) -> Self {
         let geometry = loomdeck_space::study(&robot);
-        let power = loomdeck_power::study(&robot, &geometry);
-        let making = loomdeck_make::study(&robot, &geometry);
-        let mut findings = loomdeck_space::findings(&robot, &geometry);
-        findings.extend(loomdeck_power::findings(&robot, &geometry, &power));
-        findings.extend(loomdeck_make::findings(&robot, &geometry, &making));
-        put_in_order(&mut findings);
-        Self { robot, geometry, power, making, deep: None, findings }
+        Self::gathered(robot, geometry, None)
     }
 
     /// Adds the deep tier, when it is not there yet.
@@ -88,7 +82,7 @@ impl Study {
 }
 
 /// Worst first, nothing twice.
-fn put_in_order(findings: &mut Vec<Finding>) {
+pub(crate) fn put_in_order(findings: &mut Vec<Finding>) {
     Finding::sort(findings);
     findings.dedup();
 }
