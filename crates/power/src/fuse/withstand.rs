@@ -66,8 +66,7 @@ pub fn protects(
     multiples.into_iter().all(|m| {
         let time = slowest(points, m);
         let limit = if time <= SHORT { around.short_limit } else { around.limit };
-        wire::time_to(conductor, m * rating, around.air, &around.bundles, around.start, limit)
-            .is_none_or(|reached| reached >= time)
+        !wire::gets_to(conductor, m * rating, around.air, &around.bundles, around.start, limit, time)
     })
 }
 

@@ -204,7 +204,7 @@ pub fn after(
     start: f64,
     time: f64,
 ) -> f64 {
-    heat_up(wire, current, air, bundles, start, HOTTEST, time).0
+    heat_up(wire, current, air, bundles, start, HOTTEST, time)
 }
 
 /// How long the wire takes from `start` to `limit`; `None`: it never gets there.
@@ -216,17 +216,97 @@ pub fn time_to(
     start: f64,
     limit: f64,
 ) -> Option<f64> {
+    const NEVER: f64 = 1e7;
     if start >= limit {
         return Some(0.0);
     }
-    if steady(wire, current, air, bundles).is_some_and(|s| s.inside <= limit) {
+    let Some(end) = steady(wire, current, air, bundles).map(|s| s.inside) else {
+        return Some(burn(wire, current, air, start, limit, NEVER).1);
+    };
+    if end <= limit {
         return None;
     }
-    let (_, time) = heat_up(wire, current, air, bundles, start, limit, 1e7);
-    Some(time)
+    let warming = Warming::of(wire, current, air, start, end);
+    if warming.after(NEVER) < limit { Some(NEVER) } else { Some(warming.reaches(limit, NEVER)) }
 }
 
-/// Temperature and time when `limit` or the time `most` is reached, whichever is first.
+/// Whether the wire gets from `start` to `limit` within a time; sooner told than [`time_to`].
+pub fn gets_to(
+    wire: &Conductor,
+    current: f64,
+    air: f64,
+    bundles: &[Bundle],
+    start: f64,
+    limit: f64,
+    within: f64,
+) -> bool {
+    if start >= limit {
+        return within > 0.0;
+    }
+    match steady(wire, current, air, bundles).map(|s| s.inside) {
+        Some(end) => end > limit && Warming::of(wire, current, air, start, end).after(within) > limit,
+        // The last stride may begin just before the time is over.
+        None => burn(wire, current, air, start, limit, within).0 >= limit,
+    }
+}
+
+/// A wire on its way to a settled temperature.
+struct Warming<'a> {
+    wire: &'a Conductor,
+    current: f64,
+    start: f64,
+    end: f64,
+    tau: f64,
+}
+
+impl<'a> Warming<'a> {
+    fn of(wire: &'a Conductor, current: f64, air: f64, start: f64, end: f64) -> Self {
+        Self { wire, current, start, end, tau: time_constant(wire, current, air, end) }
+    }
+
+    /// Temperature after a time.
+    fn after(&self, time: f64) -> f64 {
+        let &Self { wire, current, start, end, tau } = self;
+        if end <= start {
+            return end + (start - end) * (-time / tau).exp();
+        }
+        let soaked = tau * wire.capacity_after(time) / wire.capacity;
+        let settling = end + (start - end) * (-time / soaked).exp();
+        settling.min(wire.without_loss(current, start, time))
+    }
+
+    /// The moment at which it passes a temperature between its start and its end, before `most`.
+    fn reaches(&self, limit: f64, most: f64) -> f64 {
+        // The temperature rises all the way. Where it settles, -ln(1 - (T - start)/(end - start)) grows
+        // nearly in proportion to the time, and so does the temperature early on: a straight line
+        // through two moments soon finds the third, and halving helps where it does not.
+        let (mut low, mut high) = (0.0, most);
+        let mut middle = (self.tau * self.wire.capacity_after(self.tau) / self.wire.capacity)
+            * -(1.0 - (limit - self.start) / (self.end - self.start)).ln();
+        for _ in 0..100 {
+            if !(middle > low && middle < high) {
+                middle = (low + high) / 2.0;
+            }
+            let t = self.after(middle);
+            if t < limit {
+                low = middle
+            } else {
+                high = middle
+            }
+            if high - low <= 1e-9 * high {
+                break;
+            }
+            let step = 1e-6 * middle;
+            let slope = (self.after(middle + step) - t) / step;
+            // Just beyond the foreseen place, from either side, so that it soon lies between the two.
+            let aim = middle + (limit - t) / slope;
+            middle = if aim > middle { aim * (1.0 + 4e-10) } else { aim * (1.0 - 4e-10) };
+        }
+        high
+    }
+}
+
+/// Temperature after `most`, or at `limit` if that is reached sooner.
 fn heat_up(
     wire: &Conductor,
     current: f64,
@@ -235,30 +315,12 @@ fn heat_up(
     start: f64,
     limit: f64,
     most: f64,
-) -> (f64, f64) {
+) -> f64 {
     let Some(end) = steady(wire, current, air, bundles).map(|s| s.inside) else {
-        return burn(wire, current, air, start, limit, most);
+        return burn(wire, current, air, start, limit, most).0;
     };
-    let tau = time_constant(wire, current, air, end);
-    let reach = |t: f64| {
-        if end <= start {
-            return end + (start - end) * (-t / tau).exp();
-        }
-        let soaked = tau * wire.capacity_after(t) / wire.capacity;
-        let settling = end + (start - end) * (-t / soaked).exp();
-        settling.min(wire.without_loss(current, start, t))
-    };
-    let last = reach(most);
-    if end <= limit || last < limit {
-        return (last, most);
-    }
-    // The temperature rises all the way, so that halving finds the moment.
-    let (mut low, mut high) = (0.0, most);
-    while high - low > 1e-6 * high {
-        let middle = (low + high) / 2.0;
-        if reach(middle) < limit { low = middle } else { high = middle }
-    }
-    (limit, high)
+    let last = Warming::of(wire, current, air, start, end).after(most);
+    if end <= limit || last < limit { last } else { limit }
 }
 
 /// Follows a wire that does not settle: the heat put in, less what leaves the surface, is spread over

@@ -151,10 +151,8 @@ impl Core {
                 }
             }
             let end = line.last().map_or(start, |l| l.2);
-            push(
-                Device::Branch { a: start, b: end, resistance_ohm: 0.0, emf_v: 0.0 },
-                Origin::Line(line),
-            );
+            let resistance_ohm = line.iter().map(|l| ohms(netlist, l.0)).sum();
+            push(Device::Branch { a: start, b: end, resistance_ohm, emf_v: 0.0 }, Origin::Line(line));
         }
         for item in &mut items {
             move_to(&mut item.device, &place, &item_place);
@@ -303,7 +301,7 @@ fn waits(netlist: &Netlist, pattern: &Pattern) -> Vec<(usize, usize)> {
             Device::Converter { out_plus: p, out_minus: m, .. }
             | Device::Charger { plus: p, minus: m, .. } => all.extend([(k, p), (k, m)]),
             Device::Channel { a, b, motor, .. } => {
-                all.extend([(k + 2, k), (k + 2, k + 1), (k + 2, a), (k + 2, b)]);
+                all.extend([(k + 2, k), (k + 2, k + 1), (k + 2, a), (k + 2, b), (a, k), (b, k + 1)]);
                 if let Some(Device::Motor { a, b, .. }) =
                     motor.and_then(|m| netlist.items.get(m)).map(|i| &i.device)
                 {
@@ -312,6 +310,8 @@ fn waits(netlist: &Netlist, pattern: &Pattern) -> Vec<(usize, usize)> {
             }
             // Two nodes that a branch without resistance joins.
             Device::Branch { a, b, resistance_ohm: 0.0, .. } if a != b => all.extend([(k, a), (k, b)]),
+            // A node has nothing of its own before the currents of its branches are out.
+            Device::Branch { a, b, .. } | Device::Diode { a, b, .. } => all.extend([(a, k), (b, k)]),
             _ => {}
         }
     }
