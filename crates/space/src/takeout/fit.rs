@@ -13,7 +13,7 @@
 use super::silhouette::Shadow;
 use crate::rest::facet::{Tip, facet_under, plane_of};
 use crate::shape::{
-    along, apart, contains, direction, dot, edge_distance, hull, minus, segment_distance, unit,
+    along, apart, direction, dot, hull, minus, nearest_on_segment, segment_distance, unit,
 };
 use loomdeck_model::units::{Degrees, Millimetres};
 use loomdeck_model::{Outline, Point};
@@ -64,7 +64,7 @@ impl Fit {
 /// The search stops when no pose can have this much more air than the best found, mm.
 pub const CLOSE: f64 = 0.25;
 /// It also stops after looking at this many regions; `at_most` then says what is left open.
-const LOOKS: usize = 2_000;
+const LOOKS: usize = 1_200;
 /// Where places are searched too and a pose with all the air wanted is found, this many are enough.
 const LOOKS_ONCE_IT_GOES: usize = 200;
 
@@ -114,17 +114,14 @@ impl Rim {
 
     /// Air of one polygon at a pose, as defined for the module.
     pub fn air_of(&self, corners: &[Point], pose: &Pose) -> f64 {
-        let placed: Vec<Point> = corners.iter().map(|p| pose.place(*p)).collect();
-        let mut air = f64::INFINITY;
-        for p in &placed {
-            let d = edge_distance(&self.outline, *p);
-            air = air.min(if contains(&self.outline, *p) { d } else { -d });
-        }
-        let polygon = Outline(placed);
-        for w in &self.outline.0 {
-            let d = edge_distance(&polygon, *w);
-            air = air.min(if contains(&polygon, *w) { -d } else { d });
-        }
+        let d = direction(pose.turn.0);
+        let place = |p: &Point| {
+            Point::new(d.x * p.x - d.y * p.y + pose.shift.x, d.y * p.x + d.x * p.y + pose.shift.y)
+        };
+        let polygon = Outline(corners.iter().map(place).collect());
+        let within = polygon.0.iter().map(|p| inside(&self.outline, *p)).fold(f64::INFINITY, f64::min);
+        let around = self.outline.0.iter().map(|w| -inside(&polygon, *w)).fold(f64::INFINITY, f64::min);
+        let air = within.min(around);
         // A spike of the rim may go right through without any corner lying inside the other.
         if air > 0.0 && cross(&self.outline.0, &polygon.0) { -1e-3 } else { air }
     }
@@ -132,6 +129,28 @@ impl Rim {
     fn air(&self, shadow: &Shadow, pose: &Pose) -> f64 {
         shadow.outlines.iter().map(|o| self.air_of(o, pose)).fold(f64::INFINITY, f64::min)
     }
+}
+
+/// How far a point lies inside an outline; below zero how far outside. Both at one go round.
+fn inside(outline: &Outline, p: Point) -> f64 {
+    let corners = &outline.0;
+    let mut nearest = f64::INFINITY;
+    let mut within = false;
+    let mut a = corners.last().copied().unwrap_or_default();
+    for &b in corners {
+        let q = minus(p, nearest_on_segment(p, a, b));
+        nearest = nearest.min(dot(q, q));
+        if (a.y > p.y) != (b.y > p.y) && (turns(a, b, p) > 0.0) == (b.y > a.y) {
+            within = !within;
+        }
+        a = b;
+    }
+    if within { nearest.sqrt() } else { -nearest.sqrt() }
+}
+
+/// Above zero when the way from a to b to p turns left.
+fn turns(a: Point, b: Point, p: Point) -> f64 {
+    (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)
 }
 
 fn sides(corners: &[Point]) -> Vec<(Point, f64)> {
@@ -334,8 +353,7 @@ impl Search<'_> {
         let d = direction(turn);
         let outer = self.centred.iter().map(|p| {
             let q = Point::new(d.x * p.x - d.y * p.y + shift.x, d.y * p.x + d.x * p.y + shift.y);
-            let far = edge_distance(&self.rim.outline, q);
-            if contains(&self.rim.outline, q) { far } else { -far }
+            inside(&self.rim.outline, q)
         });
         let quick = outer.fold(f64::INFINITY, f64::min);
         if quick <= best.0 && quick + slack <= best.0 + CLOSE {
