@@ -136,7 +136,8 @@ fn steps(out: &mut Out, study: &Study, s: &Service) {
     }
     let mut face = None;
     for step in &s.steps {
-        if face != Some(step.face) {
+        // In the body only the front can be worked on, and it faces you.
+        if s.board_out && face != Some(step.face) {
             face = Some(step.face);
             lines.push(format!("Put the board down with its {} up.", step.face.word()));
         }
