@@ -178,7 +178,6 @@ pub struct WireChangeJson {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub short_by_mm: Option<f64>,
     /// Ends of the old piece that need a new end: `from`, `to`.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub new_ends: Vec<&'static str>,
     /// As it was.
     #[serde(skip_serializing_if = "Option::is_none")]
