@@ -13,8 +13,8 @@ pub const PAGE: Page = Page {
         the board, past everything that stands on it, is longer: a wire cut to the stated length would \
         be strained across parts or not arrive.",
     source: "The route, which is the shortest free way (or joins its loom's trunk).",
-    limits: "Up to 5 % or 10 mm less than the route are accepted: bends are measured as sharp corners, and \
-        a wire may cut across something low.",
+    limits: "Up to 5 % or 10 mm less than the route are accepted: the route keeps its lane beside other wires and \
+        bends no more tightly than it must, and a wire may cut across something low.",
     before: super::robot!(
         "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [20, 60]\n\
          [[part]]\nname = \"player\"\ntype = \"box\"\nface = \"front\"\nat_mm = [120, 60]\n\

@@ -18,7 +18,7 @@ pub const PAGE: Page = Page {
         is wide enough for it. When there is no such way, its length is only known within a range.",
     source: "Shortest-path search over the corners of everything that stands on the face.",
     limits: "A wire could in truth be led over a low part, or round the edge of the board; the search does not \
-        do that. Wires do not take room from each other.",
+        do that.",
     before: super::robot!(
         "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [20, 60]\n\
          [[part]]\nname = \"player\"\ntype = \"box\"\nface = \"back\"\nat_mm = [170, 60]\n\

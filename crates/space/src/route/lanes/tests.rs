@@ -66,3 +66,64 @@ fn a_strand_alone_hugs_its_corner() {
     let arc = crate::route::path::pieces(&laid[0].points, &laid[0].radii)[1];
     assert!((norm(minus(arc.at(arc.length() / 2.0).0, Point::new(160., 120.))) - 1.3).abs() < 1e-6);
 }
+
+/// Places along a lane, a mm apart, beyond its stub.
+fn places(laid: &Laid) -> Vec<Point> {
+    let mut out = Vec::new();
+    for piece in crate::route::path::pieces(&laid.points, &laid.radii).iter().skip(1) {
+        let long = piece.length();
+        let n = long.ceil().max(1.0);
+        out.extend((0..=n as usize).map(|k| piece.at(long * k as f64 / n).0));
+    }
+    out
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(64))]
+    /// Where there is room, no two lanes come nearer than their widths, all the way round a corner.
+    #[test]
+    fn lanes_keep_their_widths(
+        wires in proptest::collection::vec((2.0..12.0f64, 0.8..4.0f64), 2..7),
+    ) {
+        let posts = posts(&[(100., 80., 60., 40.)]);
+        let corner = post(&posts, 160., 120.);
+        let mut x = 100.0;
+        let mut strands: Vec<Strand> = Vec::new();
+        for (step, width) in &wires {
+            // Far enough from the corner that the bends at terminal and corner do not share their room.
+            x += (step + width).min(30.0 / wires.len() as f64);
+            let clearance = 1.2f64.max(width / 2.0);
+            let (top, right) = (120.0 + clearance, 160.0 + clearance);
+            let mut s = strand(&[(x, 118., None), (x, top, None), (right, top, corner), (right, -60., None)], true);
+            s.width = *width;
+            s.clearance = clearance;
+            strands.push(s);
+        }
+        // Each ends as far out as its lane has to be, the last terminal's nearest, so that all run down side by
+        // side.
+        let mut out = 0.0f64;
+        let mut before: Option<f64> = None;
+        for s in strands.iter_mut().rev() {
+            out = match before {
+                None => s.clearance.max(s.width / 2.0 + AIR),
+                Some(width) => out + (width + s.width) / 2.0 + AIR,
+            };
+            before = Some(s.width);
+            if let Some(end) = s.nodes.last_mut() {
+                end.at.x = 160.0 + out;
+            }
+        }
+        let laid = lay(&posts, &strands);
+        for i in 0..laid.len() {
+            for j in i + 1..laid.len() {
+                let keep = (strands[i].width + strands[j].width) / 2.0;
+                for p in places(&laid[i]).into_iter().filter(|p| p.y > -50.0) {
+                    let near = places(&laid[j]).into_iter().map(|q| norm(minus(p, q))).fold(f64::INFINITY, f64::min);
+                    // Measured at places a mm apart.
+                    proptest::prop_assert!(near > keep - 0.02, "{} and {}: {} < {} at {:?}", i, j, near, keep, p);
+                }
+            }
+        }
+        proptest::prop_assert_eq!(&laid, &lay(&posts, &strands));
+    }
+}
