@@ -19,7 +19,7 @@ fn main() -> std::io::Result<()> {
     let (folder, out) = match words.as_slice() {
         ["rows", parts, wires, out] => {
             let (p, w) = (parts.parse().unwrap_or(40), wires.parse().unwrap_or(90));
-            (Folder::single(&samples::rows(p, w)), *out)
+            (Folder::single(samples::rows(p, w)), *out)
         }
         [folder, out] => {
             (Folder::load(Path::new(folder)).map_err(|p| std::io::Error::other(format!("{p:?}")))?, *out)
