@@ -1,5 +1,9 @@
 //! Speed of reach and bends.
 
+#[path = "../src/samples.rs"]
+mod samples;
+
+use loomdeck_model::testing::robot;
 use loomdeck_model::{Folder, Robot, read};
 use loomdeck_space::{access, bend, faces};
 use std::path::Path;
@@ -27,4 +31,13 @@ fn bends(bencher: divan::Bencher, name: &str) {
     let Some(robot) = demo(name) else { return };
     let views = faces::faces(&robot);
     bencher.bench_local(|| bend::bends(divan::black_box(&robot), &views));
+}
+
+/// Both, on boards made by rule: parts and wires.
+#[divan::bench(args = [(100, 300), (300, 1000), (1000, 3000)], sample_count = 20)]
+fn made_by_rule(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
+    let robot = robot(&samples::rows(parts, wires));
+    let views = faces::faces(&robot);
+    bencher
+        .bench_local(|| (access::access(divan::black_box(&robot), &views), bend::bends(&robot, &views)));
 }

@@ -2,7 +2,7 @@
 
 use super::scene::{Scene, Setting};
 use super::sweep::{cylinder, prism, sector, swept};
-use super::ways::{Place, best, sorted, together, tool_use};
+use super::ways::{Place, best, best_with_core, sorted, together, tool_use};
 use super::{Job, Need, Solid, Tool, ToolUse, Way, When, tools};
 use crate::faces::{Standing, thread_of};
 use crate::hardware;
@@ -53,7 +53,12 @@ pub fn board_mounts(scene: &Scene, out: &mut Vec<Need>) {
             own: Some(&subject),
             own_body: false,
         };
-        let uses = best(candidates(doing, m.thread, m.at).map(|(t, s)| tool_use(scene, &place, t, s)));
+        let uses = best_with_core(
+            scene,
+            &place,
+            core(doing, m.thread, m.at),
+            candidates(doing, m.thread, m.at),
+        );
         let ways = sorted(together(vec![uses]));
         let job = Job::Fastener { hole: 0 };
         out.push(Need { subject, owner: None, job, when: When::Hold, ways });
@@ -99,9 +104,7 @@ fn hand(
         // the part is there. Through any other part's holes its screws are reached.
         own_body: when == When::Hold && thing.fixing.style == FixingStyle::Cleat,
     };
-    let direct =
-        candidates(doing, thread, at).map(|(tool, solids)| tool_use(scene, &place, tool, solids));
-    let mut uses = best(direct);
+    let mut uses = best_with_core(scene, &place, core(doing, thread, at), candidates(doing, thread, at));
     if doing.work == Work::Clip && uses.iter().all(|u| !u.blockers.is_empty()) {
         uses = best(uses.into_iter().chain(pushed_out(scene, thing)));
     }
@@ -131,6 +134,17 @@ fn pushed_out<'a>(scene: &'a Scene, thing: &'a Standing) -> impl Iterator<Item =
 /// Tools that do a work, with the space each sweeps, the handiest first.
 fn candidates(doing: Doing, thread: Thread, at: Point) -> impl Iterator<Item = (Tool, Vec<Solid>)> {
     (0usize..).map_while(move |k| candidate(doing, thread, at, k))
+}
+
+/// What all tools but the first take up alike: the jaw of a spanner in every place, the screw that comes
+/// out of its hole.
+pub fn core(doing: Doing, thread: Thread, at: Point) -> Option<Vec<Solid>> {
+    let (_, mut solids) = candidate(doing, thread, at, 1)?;
+    solids.truncate(match doing.work {
+        Work::Screw(_) => 1,
+        _ => 2,
+    });
+    Some(solids)
 }
 
 /// One of them.

@@ -4,9 +4,9 @@ use super::ways::Place;
 use super::{Blocker, Solid};
 use crate::faces;
 use crate::geometry::{BoardHole, FaceView, Fastener, FastenerKind};
-use crate::shape::{self, Convex, TOUCH, octagon, pieces};
+use crate::shape::{self, Convex, TOUCH, dot, octagon, pieces};
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Board, Face, Outline, Robot, Subject};
+use loomdeck_model::{Board, Face, Outline, Point, Robot, Subject};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 use std::cell::OnceCell;
@@ -44,7 +44,7 @@ struct Thing {
 
 enum Shape {
     Outline(Outline),
-    Disc(loomdeck_model::Point, f64),
+    Disc(Point, f64),
 }
 
 impl Thing {
@@ -123,7 +123,7 @@ impl<'a> Scene<'a> {
                 let shape = shape.get_or_insert_with(|| Convex::new(solid.outline.0.clone()));
                 if thing.pieces().iter().any(|p| p.overlaps(shape)) {
                     match met.iter_mut().find(|(k, _)| *k == i) {
-                        Some((_, all)) => all.push(shape.clone()),
+                        Some((_, all)) => join(all, shape),
                         None => met.push((i, vec![shape.clone()])),
                     }
                 }
@@ -133,7 +133,7 @@ impl<'a> Scene<'a> {
         met.sort_unstable_by_key(|(i, _)| *i);
         for (i, spaces) in met {
             let thing = &self.things[f][i];
-            let overlap = Millimetres(shape::overlap_depth(&spaces, thing.pieces()));
+            let overlap = Millimetres(depth(&spaces, thing.pieces()));
             let stays = thing.bare.is_some_and(|top| solids.iter().any(|s| meets(s, thing.base, top)));
             match out.iter_mut().find(|b| b.by == thing.subject) {
                 Some(known) => {
@@ -158,6 +158,36 @@ impl<'a> Scene<'a> {
         let overlap = Millimetres(deepest);
         (deepest > 0.0).then_some(Blocker { by: Subject::Board, overlap, stays: true })
     }
+}
+
+/// Adds a space to others, but for what lies within another: most spaces of a tool are round about the
+/// same axis.
+fn join(all: &mut Vec<Convex>, space: &Convex) {
+    let within = |a: &Convex, b: &Convex| a.corners.iter().all(|p| b.depth(*p) >= -TOUCH);
+    if all.iter().any(|known| within(space, known)) {
+        return;
+    }
+    all.retain(|known| !within(known, space));
+    all.push(space.clone());
+}
+
+/// Depth of an overlap. Of two convex shapes it is the least over the directions square to their edges;
+/// several shapes must be looked at together.
+fn depth(spaces: &[Convex], pieces: &[Convex]) -> f64 {
+    let ([space], [piece]) = (spaces, pieces) else { return shape::overlap_depth(spaces, pieces) };
+    let span = |c: &Convex, n| {
+        let along = |p: &Point| dot(n, *p);
+        let each = || c.corners.iter().map(along);
+        (each().fold(f64::INFINITY, f64::min), each().fold(f64::NEG_INFINITY, f64::max))
+    };
+    let normals = space.halves.iter().chain(&piece.halves).map(|h| h.n);
+    normals
+        .map(|n| {
+            let ((a0, a1), (b0, b1)) = (span(space, n), span(piece, n));
+            (a1 - b0).min(b1 - a0) - TOUCH
+        })
+        .fold(f64::INFINITY, f64::min)
+        .max(0.0)
 }
 
 /// Deepest first, then by name.

@@ -2,14 +2,14 @@
 
 use super::scene::{Scene, Setting};
 use super::sweep::{cylinder, prism, strip};
-use super::ways::{Place, best, sorted, together, tool_use};
+use super::ways::{Place, best_with_core, sorted, together};
 use super::{Job, Need, Solid, Tool, When, fasteners, tools};
 use crate::faces::{self, Standing};
 use crate::geometry::TerminalSpot;
 use crate::hardware;
 use crate::held::{Doing, Work};
 use crate::shape::direction;
-use loomdeck_model::part_type::{Exit, Fitting, Terminal};
+use loomdeck_model::part_type::{Exit, Fitting, Terminal, Thread};
 use loomdeck_model::{Landing, Point, Robot};
 
 /// Terminals of parts that have a wire, as indices of part and terminal, in order.
@@ -42,8 +42,12 @@ pub fn needs(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
             own: Some(&thing.subject),
             own_body: false,
         };
-        let solids = tried(terminal, spot, faces::turned(thing.at, screw));
-        let uses = best(solids.map(|(tool, solids)| tool_use(scene, &place, tool, solids)));
+        let way = faces::turned(thing.at, screw);
+        let common = match (terminal.fitting, way) {
+            (Fitting::Stud(thread), Exit::Up) => fasteners::core(nut_at(spot, thread), thread, spot.at),
+            _ => None,
+        };
+        let uses = best_with_core(scene, &place, common, tried(terminal, spot, way));
         out.push(Need {
             subject: thing.subject.clone(),
             owner: Some(thing.owner),
@@ -52,6 +56,12 @@ pub fn needs(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
             ways: sorted(together(vec![uses])),
         });
     }
+}
+
+/// The nut of a stud.
+fn nut_at(spot: &TerminalSpot, thread: Thread) -> Doing {
+    let comes_out = hardware::nut(thread).height + hardware::washer(thread).thickness;
+    Doing { work: Work::Nut, face: loomdeck_model::Face::Front, seat: spot.height, comes_out }
 }
 
 /// Tools for it, the handiest first: a screwdriver, or for a stud the box of a nut driver and then an
@@ -64,10 +74,7 @@ fn tried<'a>(
     let height = spot.height;
     (0usize..).map_while(move |k| match (terminal.fitting, way) {
         (Fitting::Stud(thread), Exit::Up) => {
-            let comes_out = hardware::nut(thread).height + hardware::washer(thread).thickness;
-            let doing =
-                Doing { work: Work::Nut, face: loomdeck_model::Face::Front, seat: height, comes_out };
-            fasteners::candidate(doing, thread, spot.at, k)
+            fasteners::candidate(nut_at(spot, thread), thread, spot.at, k)
         }
         _ if k > 0 => None,
         (Fitting::Stud(thread), Exit::Along(d)) => {

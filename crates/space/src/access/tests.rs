@@ -199,6 +199,13 @@ fn options_that_another_beats_are_left_out() {
     let kept = ways::best([option(&["a", "b"]), option(&["a"]), option(&["c"])].into_iter());
     assert_eq!(kept.len(), 2);
     assert!(kept.iter().all(|k| k.blockers.len() == 1));
+    // What stays when its part is off is worse than what goes with it, however deep.
+    let mut gone = option(&["a"]);
+    gone.blockers[0].overlap = Millimetres(9.0);
+    let mut stays = option(&["a"]);
+    stays.blockers[0].stays = true;
+    let kept = ways::best([stays, gone].into_iter());
+    assert!(kept.len() == 2 || !kept[0].blockers[0].stays);
     let free = ways::best([option(&["a"]), option(&[]), option(&["c"])].into_iter());
     assert!(free.len() == 1 && free[0].blockers.is_empty());
 }

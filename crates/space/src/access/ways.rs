@@ -79,9 +79,38 @@ pub fn best(options: impl Iterator<Item = ToolUse>) -> Vec<ToolUse> {
     kept
 }
 
-/// Everything in the way of `a` is in the way of `b`, and where they are the same, less deep.
+/// The same, with the space that all options but the first have in common: when the first beats that
+/// space alone, it beats them all, and they are not looked at.
+pub fn best_with_core(
+    scene: &Scene,
+    place: &Place,
+    core: Option<Vec<Solid>>,
+    mut options: impl Iterator<Item = (Tool, Vec<Solid>)>,
+) -> Vec<ToolUse> {
+    let Some((tool, solids)) = options.next() else { return Vec::new() };
+    let first = tool_use(scene, place, tool, solids);
+    if first.blockers.is_empty() {
+        return vec![first];
+    }
+    if let Some(core) = core {
+        let common = scene.in_the_way(place, &core);
+        if first.blockers.iter().all(|x| common.iter().any(|y| as_bad(x, y))) {
+            return vec![first];
+        }
+    }
+    let rest = options.map(|(tool, solids)| tool_use(scene, place, tool, solids));
+    best(std::iter::once(first).chain(rest))
+}
+
+/// One is in the way where the other is, and goes with its part if the other does.
+fn as_bad(x: &Blocker, y: &Blocker) -> bool {
+    y.by == x.by && (y.stays || !x.stays)
+}
+
+/// Everything in the way of `a` is in the way of `b`, and stays there if it stays in `a`'s; where they are
+/// the same, less deep.
 fn beats(a: &ToolUse, b: &ToolUse) -> bool {
-    let within = a.blockers.iter().all(|x| b.blockers.iter().any(|y| y.by == x.by));
+    let within = a.blockers.iter().all(|x| b.blockers.iter().any(|y| as_bad(x, y)));
     within && (a.blockers.len() < b.blockers.len() || rank(a).1 <= rank(b).1)
 }
 

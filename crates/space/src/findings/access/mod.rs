@@ -3,7 +3,6 @@
 mod edge_room_not_stated;
 mod mount_out_of_reach;
 mod no_room_in_body;
-mod nut_pocket_too_deep;
 mod plug_latch_without_room;
 mod post_on_part;
 mod reach_blocked;
@@ -25,7 +24,6 @@ pub const PAGES: &[Page] = &[
     terminal_screw_blocked::PAGE,
     plug_latch_without_room::PAGE,
     post_on_part::PAGE,
-    nut_pocket_too_deep::PAGE,
     edge_room_not_stated::PAGE,
 ];
 
@@ -43,6 +41,5 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     ] {
         find(&tried, out);
     }
-    nut_pocket_too_deep::find(layout, out);
     edge_room_not_stated::find(layout, out);
 }
