@@ -475,6 +475,10 @@ fn append(steps: &mut Vec<Step>, more: Vec<Step>) {
     steps.extend(more.into_iter().skip(usize::from(same)));
 }
 
+/// What stands this high off the face, such as a cover, is put on last, over the wires: terminals are up to
+/// some 20 mm high, and a loom lies on them (common practice, no source).
+const OVERHEAD: Millimetres = Millimetres(35.0);
+
 /// What stands on a face as obstacles.
 fn ground(robot: &Robot, board: &Board, face: &FaceView) -> Ground {
     let mut subjects = Vec::new();
@@ -484,9 +488,18 @@ fn ground(robot: &Robot, board: &Board, face: &FaceView) -> Ground {
         obstacles.push(Obstacle { pieces: pieces.into_iter().map(Convex::simplified).collect() });
     };
     for body in &face.bodies {
-        add(faces::subject(robot, body.owner), pieces(&body.outline));
+        let stands = body.base < OVERHEAD;
+        add(faces::subject(robot, body.owner), if stands { pieces(&body.outline) } else { Vec::new() });
     }
-    for f in &face.fasteners {
+    // Below what stands so high there are only its posts.
+    let high: Vec<Subject> = face
+        .bodies
+        .iter()
+        .filter(|b| b.base >= OVERHEAD)
+        .map(|b| faces::subject(robot, b.owner))
+        .collect();
+    let posts = face.fixtures.iter().filter(|f| high.contains(&f.subject));
+    for f in face.fasteners.iter().chain(posts) {
         if f.height > Millimetres::ZERO {
             add(f.subject.clone(), vec![octagon(f.at, f.diameter.0 / 2.0)]);
         }
