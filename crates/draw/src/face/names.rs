@@ -129,6 +129,14 @@ pub fn place(matter: &Matter<'_>, view: View, look: Look, bounds: Block) -> Name
         return names;
     }
     spare_what_is_drawn(&mut placer, matter, view);
+    // The lines from the board out to its dimension mark.
+    for y in [bounds.low.y, bounds.high.y] {
+        placer.spare_line(
+            Spot::new(drawn.low.x - 8.0 * u, y),
+            Spot::new(bounds.low.x, y),
+            weight::OUTLINE,
+        );
+    }
 
     names.want_parts(matter, view, look);
     let parts = names.wishes.len();

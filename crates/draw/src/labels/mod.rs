@@ -124,7 +124,8 @@ impl Placer {
 
     /// Tries to put a label within the thing it names.
     pub fn within(&mut self, index: usize, wish: &Wish) -> Option<Placed> {
-        let home = wish.home?.grown(-self.gap * 0.5);
+        // A form has air around its letters already.
+        let home = wish.home?.grown(-self.gap * 0.25);
         let around = self.drawn_near(home);
         for (form, shape) in wish.forms.iter().enumerate() {
             if shape.width > home.width() || shape.height > home.height() {
