@@ -18,7 +18,8 @@ pub const PAGE: Page = Page {
         times the diameter it is told.",
     source: "NASA-STD-8739.4 (1998), paragraph 7.3.21: six times the outside diameter for a short time, ten for \
         long. AC 43.13-1B, paragraph 11-96: three times where the wire is supported (from memory).",
-    limits: "Radius of the wire's middle line, in plan. The first and the last bend, at the terminals, \
+    limits: "Radius of the wire's middle line, in plan. Told only where things on both sides leave no room to lay \
+        the bend wider by hand: R (1 - cos t/2) for a turn of t. The first and the last bend, at the terminals, \
         are looked at as bend room. Slight turns, below 20°, are left out: the wire takes them by itself.",
     before: crate::findings::robot!(
         "[[part]]\nname = \"amp\"\ntype = \"box\"\nface = \"front\"\nat_mm = [20, 60]\n\
@@ -46,11 +47,14 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     let robot = layout.robot;
     for run in &layout.geometry.wires {
         let wire = &robot.wires[run.wire.0];
-        let least = LEAST * wire.insulation.outside_diameter(wire.gauge).0;
+        let width = wire.insulation.outside_diameter(wire.gauge).0;
+        let least = LEAST * width;
         let bends = bends(&run.legs);
         let inner = bends.get(1..bends.len().saturating_sub(1)).unwrap_or_default();
-        let tightest = inner.iter().copied().reduce(|a, b| if b.0 < a.0 - 1e-9 { b } else { a });
-        let Some((radius, face, at)) = tightest.filter(|(r, ..)| *r < least - 1e-6) else { continue };
+        let tight =
+            inner.iter().filter(|b| b.radius < least - 1e-6 && hemmed_in(layout, b, least, width));
+        let tightest = tight.copied().reduce(|a, b| if b.radius < a.radius - 1e-9 { b } else { a });
+        let Some(Bend { radius, face, at, .. }) = tightest else { continue };
         let what = format!(
             "{} bends with a radius of {} on the {}; it should not go below {}.",
             wire.name,
@@ -84,26 +88,53 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     }
 }
 
-/// Bends of a wire over all its legs in order: radius, face, corner. Slight ones count for the order, with
-/// no radius to complain of.
-fn bends(legs: &[Leg]) -> Vec<(f64, Face, Point)> {
+/// A bend of a wire's way.
+#[derive(Clone, Copy)]
+struct Bend {
+    radius: f64,
+    /// Angle it turns through, radians.
+    turn: f64,
+    face: Face,
+    at: Point,
+}
+
+/// Bends of a wire over all its legs in order. Slight ones count for the order, with no radius to complain
+/// of.
+fn bends(legs: &[Leg]) -> Vec<Bend> {
     let mut out = Vec::new();
     for leg in legs {
         let Leg::Along { face, points, radii } = leg else { continue };
         for (i, w) in points.windows(3).enumerate() {
-            let slight = turn(w[0], w[1], w[2]).abs() < SLIGHT;
-            let radius = radii.get(i + 1).map_or(0.0, |r| r.0);
-            out.push((if slight { f64::INFINITY } else { radius }, *face, w[1]));
+            let turn = turn(w[0], w[1], w[2]).abs();
+            let drawn = radii.get(i + 1).map_or(0.0, |r| r.0);
+            let radius = if turn < SLIGHT { f64::INFINITY } else { drawn };
+            out.push(Bend { radius, turn, face: *face, at: w[1] });
         }
     }
     out
 }
 
+/// How far from a bend a gap counts as beside it, mm.
+const BESIDE: f64 = 20.0;
+
+fn gaps_beside<'a>(layout: &'a Layout, face: Face, at: Point) -> impl Iterator<Item = &'a Gap> {
+    let near = move |g: &&Gap| at.distance(nearest_on_segment(at, g.from, g.to)) < BESIDE;
+    layout.geometry.gaps.iter().filter(move |g| g.face == face).filter(near)
+}
+
+/// There is no room to lay the bend wider than it is drawn. Round a corner of angle t, a bend of radius R
+/// keeps clear of the corner when it lies R (1 - cos t/2) further out; so much must be free in every
+/// gap beside it, besides the wires that are there.
+fn hemmed_in(layout: &Layout, bend: &Bend, radius: f64, width: f64) -> bool {
+    let out = radius * (1.0 - (bend.turn / 2.0).cos());
+    let taken = |g: &Gap| (g.need.0 / f64::from(g.layers.max(1))).max(width);
+    gaps_beside(layout, bend.face, bend.at).any(|g| g.room.0 - taken(g) < out)
+}
+
 /// Moves one side of the narrowest gap beside the bend.
 fn room(layout: &Layout, face: Face, at: Point, by: f64) -> Option<Remedy> {
-    let far = |g: &&Gap| at.distance(nearest_on_segment(at, g.from, g.to));
-    let near = layout.geometry.gaps.iter().filter(|g| g.face == face && far(g) < 20.0);
-    let gap = near.reduce(|a, b| if b.room.0 < a.room.0 - 1e-9 { b } else { a })?;
+    let gap =
+        gaps_beside(layout, face, at).reduce(|a, b| if b.room.0 < a.room.0 - 1e-9 { b } else { a })?;
     let d = unit(minus(gap.to, gap.from))?;
     let moves = [(&gap.between[0], Point::new(-d.x, -d.y)), (&gap.between[1], d)]
         .into_iter()
