@@ -226,3 +226,38 @@ fn boards_of_sixty_parts_are_answered_exactly() {
     }
     assert!(with_choice > 100, "only {with_choice} of them were any work");
 }
+
+/// A made-up board put together move by move: every part finds a way to each of its fasteners past what is
+/// on already. Played back on what was found about reach, not on the puzzle.
+#[test]
+fn an_assembly_can_be_played_back() {
+    use super::MoveKind;
+    use crate::access::{Way, When};
+    use crate::geometry::Owner;
+    use loomdeck_model::Subject;
+    // Nuts of the front come out under parts on the back, which are screwed into inserts.
+    let text = crate::samples::rows(24, 40)
+        .replace("face = \"back\"", "face = \"back\"\nfixing = { style = \"insert\" }");
+    let robot = loomdeck_model::testing::robot(&text);
+    let geometry = crate::study(&robot);
+    let order = super::study(&robot, &geometry);
+    let mut on: BTreeSet<Owner> = BTreeSet::new();
+    for step in &order.assembly {
+        let MoveKind::Fit(owner) = step.what else { continue };
+        let open = |w: &Way| {
+            w.uses.iter().flat_map(|u| &u.blockers).all(|b| match &b.by {
+                Subject::Part(name) => robot.part(name).is_none_or(|p| !on.contains(&Owner::Part(p))),
+                other => !matches!(other, Subject::Board | Subject::Robot),
+            })
+        };
+        let holding =
+            geometry.access.needs.iter().filter(|n| n.owner == Some(owner) && n.when == When::Hold);
+        for need in holding {
+            assert!(need.ways.iter().any(open), "{owner:?} {:?}", need.job);
+        }
+        assert!(on.insert(owner));
+    }
+    assert_eq!((on.len(), order.stuck_things.len()), (24, 0));
+    let waits = order.service.iter().filter(|s| s.others() > 0).count();
+    assert!(waits >= 6, "only {waits} of them wait for another");
+}
