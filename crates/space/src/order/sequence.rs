@@ -13,7 +13,7 @@ use loomdeck_model::Face;
 /// What is asked of things while they are put in order.
 pub trait Job {
     /// How many things.
-    fn len(&self) -> usize;
+    fn count(&self) -> usize;
     /// It can be taken off with this face up once these are off.
     fn free(&self, thing: usize, face: Face, off: &Bits) -> bool;
     /// It can be let go although it is not free: asked for only when nothing is free.
@@ -47,8 +47,8 @@ pub fn fewest_turns(job: &impl Job, by_rank: &[usize]) -> Sequence {
 
 fn run(job: &impl Job, by_rank: &[usize], start: Face, loose: &[usize]) -> Sequence {
     let mut out = Sequence::default();
-    let loose = Bits::of(job.len(), loose.iter().copied());
-    let mut off = Bits::none(job.len());
+    let loose = Bits::of(job.count(), loose.iter().copied());
+    let mut off = Bits::none(job.count());
     let mut left = by_rank.to_vec();
     let mut face = start;
     let mut idle = 0;
@@ -72,7 +72,7 @@ fn run(job: &impl Job, by_rank: &[usize], start: Face, loose: &[usize]) -> Seque
             idle = 0;
         }
     }
-    let let_go = Bits::of(job.len(), out.let_go.iter().copied());
+    let let_go = Bits::of(job.count(), out.let_go.iter().copied());
     let mut up: Vec<Face> = out.steps.iter().filter(|(t, _)| !let_go.has(*t)).map(|(_, f)| *f).collect();
     up.dedup();
     out.turns = up.len().saturating_sub(1);

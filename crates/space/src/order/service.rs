@@ -106,7 +106,7 @@ impl Removal<'_, '_> {
 }
 
 impl Ordered for Removal<'_, '_> {
-    fn len(&self) -> usize {
+    fn count(&self) -> usize {
         self.model.puzzle.len()
     }
     fn free(&self, thing: usize, face: Face, off: &Bits) -> bool {
@@ -380,7 +380,7 @@ impl<'a, 'b> FullOrder<'a, 'b> {
 }
 
 impl Ordered for FullOrder<'_, '_> {
-    fn len(&self) -> usize {
+    fn count(&self) -> usize {
         self.conditions.len()
     }
     fn free(&self, thing: usize, face: Face, off: &Bits) -> bool {
@@ -390,7 +390,7 @@ impl Ordered for FullOrder<'_, '_> {
             // A lead of its own comes with its part: it is made at its other end.
             Some((_, end)) if !end.comes_off || end.on.is_none() => {
                 off.has(self.other_end(thing)) || {
-                    let (_, far) = self.wire(self.other_end(thing)).unwrap_or_else(|| (WireId(0), end));
+                    let (_, far) = self.wire(self.other_end(thing)).unwrap_or((WireId(0), end));
                     !far.comes_off || far.on.is_none()
                 }
             }
@@ -408,14 +408,14 @@ impl Ordered for FullOrder<'_, '_> {
 /// The moves of the assembly and how often the board is turned: the removal of everything, backwards.
 pub fn assembly(model: &Model) -> (Vec<Move>, usize) {
     let job = FullOrder::new(model);
-    let mut by_rank: Vec<usize> = (0..job.len()).collect();
+    let mut by_rank: Vec<usize> = (0..job.count()).collect();
     // Backwards: the last part of the files comes off first, and among wires the one laid last.
     by_rank.sort_by_key(|t| match job.wire(*t) {
         Some((w, _)) => (0, std::cmp::Reverse(Some(model.laying_rank(w))), std::cmp::Reverse(*t)),
         None => (1 + *t / model.bodies.max(1), std::cmp::Reverse(None), std::cmp::Reverse(*t)),
     });
     let found = fewest_turns(&job, &by_rank);
-    let mut off = Bits::none(job.len());
+    let mut off = Bits::none(job.count());
     let mut moves: Vec<Move> = Vec::new();
     let mut early: BTreeMap<usize, Vec<WireId>> = BTreeMap::new();
     for t in &found.let_go {
@@ -423,7 +423,7 @@ pub fn assembly(model: &Model) -> (Vec<Move>, usize) {
             early.entry(*on).or_default().push(w);
         }
     }
-    let let_go = Bits::of(job.len(), found.let_go.iter().copied());
+    let let_go = Bits::of(job.count(), found.let_go.iter().copied());
     for (thing, face) in &found.steps {
         match job.wire(*thing) {
             Some(_) if let_go.has(*thing) => {}

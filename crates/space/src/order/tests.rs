@@ -171,7 +171,7 @@ struct TwoFaced {
 }
 
 impl Job for TwoFaced {
-    fn len(&self) -> usize {
+    fn count(&self) -> usize {
         self.puzzle.len()
     }
     fn free(&self, thing: usize, face: Face, off: &Bits) -> bool {
@@ -188,7 +188,7 @@ impl Job for TwoFaced {
 impl TwoFaced {
     /// Fewest turns over all orders: breadth first over what is off and which face is up, a turn costs one.
     fn fewest_by_counting(&self) -> usize {
-        let n = self.len();
+        let n = self.count();
         let mut best: BTreeMap<(Bits, Face), usize> = BTreeMap::new();
         let mut queue: VecDeque<(Bits, Face, usize)> =
             Face::BOTH.into_iter().map(|f| (Bits::none(n), f, 0)).collect();
