@@ -5,7 +5,7 @@ use crate::findings::mm;
 use crate::geometry::{Gap, Leg};
 use crate::route::path::turn;
 use crate::shape::{minus, nearest_on_segment, unit};
-use loomdeck_model::{Face, Finding, Page, Point, Remedy, Severity, Subject};
+use loomdeck_model::{Face, Finding, Page, Point, Remedy, Severity, Subject, WireId};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -51,8 +51,9 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let least = LEAST * width;
         let bends = bends(&run.legs);
         let inner = bends.get(1..bends.len().saturating_sub(1)).unwrap_or_default();
-        let tight =
-            inner.iter().filter(|b| b.radius < least - 1e-6 && hemmed_in(layout, b, least, width));
+        let tight = inner
+            .iter()
+            .filter(|b| b.radius < least - 1e-6 && hemmed_in(layout, run.wire, b, least, width));
         let tightest = tight.copied().reduce(|a, b| if b.radius < a.radius - 1e-9 { b } else { a });
         let Some(Bend { radius, face, at, .. }) = tightest else { continue };
         let what = format!(
@@ -64,7 +65,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         );
         let why = "What stands beside the bend leaves no more room; tight bends thin the insulation and work the \
             strands loose.";
-        let remedy = room(layout, face, at, least - radius).unwrap_or_else(|| {
+        let remedy = room(layout, run.wire, face, at, least - radius).unwrap_or_else(|| {
             Remedy::advice(format!(
                 "Leave {} more beside the bend, or lead {} another way with a pinned corner.",
                 mm(least - radius),
@@ -117,24 +118,31 @@ fn bends(legs: &[Leg]) -> Vec<Bend> {
 /// How far from a bend a gap counts as beside it, mm.
 const BESIDE: f64 = 20.0;
 
-fn gaps_beside<'a>(layout: &'a Layout, face: Face, at: Point) -> impl Iterator<Item = &'a Gap> {
+/// Gaps that the wire itself runs through; what stands beyond their sides does not hem it in.
+fn gaps_beside<'a>(
+    layout: &'a Layout,
+    wire: WireId,
+    face: Face,
+    at: Point,
+) -> impl Iterator<Item = &'a Gap> {
     let near = move |g: &&Gap| at.distance(nearest_on_segment(at, g.from, g.to)) < BESIDE;
-    layout.geometry.gaps.iter().filter(move |g| g.face == face).filter(near)
+    let through = move |g: &&Gap| g.face == face && g.wires.contains(&wire);
+    layout.geometry.gaps.iter().filter(through).filter(near)
 }
 
 /// There is no room to lay the bend wider than it is drawn. Round a corner of angle t, a bend of radius R
 /// keeps clear of the corner when it lies R (1 - cos t/2) further out; so much must be free in every
 /// gap beside it, besides the wires that are there.
-fn hemmed_in(layout: &Layout, bend: &Bend, radius: f64, width: f64) -> bool {
+fn hemmed_in(layout: &Layout, wire: WireId, bend: &Bend, radius: f64, width: f64) -> bool {
     let out = radius * (1.0 - (bend.turn / 2.0).cos());
     let taken = |g: &Gap| (g.need.0 / f64::from(g.layers.max(1))).max(width);
-    gaps_beside(layout, bend.face, bend.at).any(|g| g.room.0 - taken(g) < out)
+    gaps_beside(layout, wire, bend.face, bend.at).any(|g| g.room.0 - taken(g) < out)
 }
 
 /// Moves one side of the narrowest gap beside the bend.
-fn room(layout: &Layout, face: Face, at: Point, by: f64) -> Option<Remedy> {
-    let gap =
-        gaps_beside(layout, face, at).reduce(|a, b| if b.room.0 < a.room.0 - 1e-9 { b } else { a })?;
+fn room(layout: &Layout, wire: WireId, face: Face, at: Point, by: f64) -> Option<Remedy> {
+    let gap = gaps_beside(layout, wire, face, at)
+        .reduce(|a, b| if b.room.0 < a.room.0 - 1e-9 { b } else { a })?;
     let d = unit(minus(gap.to, gap.from))?;
     let moves = [(&gap.between[0], Point::new(-d.x, -d.y)), (&gap.between[1], d)]
         .into_iter()
