@@ -103,8 +103,8 @@ fn finding(layout: &Layout, order: &Order, owner: Owner, stuck: &[&StuckFastener
     let mut f = Finding::new(PAGE.slug, PAGE.severity, subject.clone(), what, why, PAGE.source)
         .with_value("overlap_mm", first.overlap.0)
         .with_limit("overlap_mm", 0.0)
-        .with_value("fasteners", stuck.len() as f64)
-        .with_value("parts_stuck", order.stuck_things.len() as f64)
+        .with_value("fastener_count", stuck.len() as f64)
+        .with_value("stuck_part_count", order.stuck_things.len() as f64)
         .with_spot(first.face, first.at);
     for s in by.iter().filter(|s| !own(s) && ***s != Subject::Board) {
         f = f.with_subject((**s).clone());
@@ -157,7 +157,7 @@ mod tests {
         assert_eq!(hits.len(), 1, "{hits:?}");
         let f = hits[0];
         assert_eq!(f.severity, Severity::Fix);
-        assert_eq!(f.values["parts_stuck"], 2.0);
+        assert_eq!(f.values["stuck_part_count"], 2.0);
         assert!(f.what.contains("cannot go on after amp"), "{}", f.what);
         let tried: Vec<_> = f.remedies.iter().filter(|r| !r.edits.is_empty()).collect();
         assert!(tried.len() >= 2 && f.remedies.len() == tried.len(), "{:?}", f.remedies);

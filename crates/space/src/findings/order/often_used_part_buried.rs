@@ -86,10 +86,10 @@ fn finding(layout: &Layout, s: &Service, often: &str) -> Finding {
         if s.exact { "" } else { ", as far as the search went" }
     );
     let mut f = Finding::new(PAGE.slug, PAGE.severity, subject.clone(), what, why, PAGE.source)
-        .with_value("others", names.len() as f64)
-        .with_limit("others", (MANY - 1) as f64)
-        .with_value("fasteners", s.fasteners as f64)
-        .with_value("wires", s.wires.len() as f64);
+        .with_value("other_count", names.len() as f64)
+        .with_limit("other_count", (MANY - 1) as f64)
+        .with_value("fastener_count", s.fasteners as f64)
+        .with_value("wire_count", s.wires.len() as f64);
     if let Some(solid) = layout.solid(&subject) {
         f = f.with_spot(solid.face, solid.middle());
     }
@@ -127,7 +127,7 @@ mod tests {
     fn both_nuts_hide_under_parts_of_the_other_face() {
         let (_, all) = found(PAGE.before);
         let f = all.iter().find(|f| f.slug == PAGE.slug).unwrap();
-        assert_eq!(f.values["others"], 2.0);
+        assert_eq!(f.values["other_count"], 2.0);
         assert!(f.remedies.iter().any(|r| !r.edits.is_empty()), "{:?}", f.remedies);
     }
 

@@ -51,7 +51,7 @@ pub fn find(layout: &Layout, rest: &Rest, out: &mut Vec<Finding>) {
     let why = "Its load, its centre of mass and what it stands on are reckoned without.";
     let mut f = Finding::new(PAGE.slug, PAGE.severity, subject(robot, *first), what, why, PAGE.source)
         .with_value("mass_kg", rest.mass.total.0)
-        .with_value("count", missing.len() as f64)
+        .with_value("part_count", missing.len() as f64)
         .with_remedy(Remedy::advice(format!("Weigh {weigh} and write `mass_g` into the part type.")));
     f.subjects.extend(missing[1..].iter().map(|o| subject(robot, *o)));
     out.push(f);

@@ -49,8 +49,8 @@ pub fn find(layout: &Layout, take_out: &TakeOut, out: &mut Vec<Finding>) {
         "To take the board out you have to unscrew them, and to know afterwards where each belongs.";
     let wire = |i: usize| Subject::Wire(name(i).to_owned());
     let mut f = Finding::new(PAGE.slug, PAGE.severity, wire(0), what, why, PAGE.source)
-        .with_value("count", tied.len() as f64)
-        .with_limit("count", 0.0)
+        .with_value("wire_count", tied.len() as f64)
+        .with_limit("wire_count", 0.0)
         .with_remedy(Remedy::advice("Lead them over a plug at the edge of the board."));
     f.subjects.extend((1..tied.len()).map(wire));
     out.push(f);
