@@ -138,10 +138,11 @@ impl Market {
         sum
     }
 
-    /// What crossing these passages costs.
-    pub fn sum(&self, face: usize, crossed: &[u32], payer: &Payer) -> f64 {
+    /// What crossing each passage of a face costs.
+    pub fn prices(&self, face: usize, payer: &Payer, out: &mut Vec<f64>) {
         let ledger = &self.faces[face];
-        crossed.iter().map(|p| ledger.price(*p as usize, payer, self.round)).sum()
+        out.clear();
+        out.extend((0..ledger.used.len()).map(|p| ledger.price(p, payer, self.round)));
     }
 
     /// What an opening costs beyond the board's thickness.

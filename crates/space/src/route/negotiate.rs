@@ -79,7 +79,7 @@ impl Router<'_> {
         let mut left = MOVES.0 + groups.len() / MOVES.1;
         for round in 0..ROUNDS {
             let moving = self.who_moves(groups, &now, round < QUIET_ROUNDS);
-            if moving.is_empty() {
+            if moving.is_empty() || left == 0 {
                 break;
             }
             if let Some(market) = &mut self.market {

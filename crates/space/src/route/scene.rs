@@ -47,6 +47,8 @@ pub struct Scene {
     corners_of: Vec<(usize, usize)>,
     boxes: RTree<Box2>,
     grid: Grid,
+    /// Left, low, right and high of the box around each piece.
+    around: Vec<[f64; 4]>,
     /// The board's hull, drawn in by the clearance.
     inside: Vec<Half>,
     seen: [Vec<OnceCell<Seen>>; 2],
@@ -72,6 +74,7 @@ impl Scene {
             .collect::<Vec<_>>();
         let boxes = RTree::bulk_load(pieces.iter().enumerate().map(|(i, p)| piece_box(p, i)).collect());
         let grid = Grid::new(&pieces);
+        let around = pieces.iter().map(|p| [p.low.x, p.low.y, p.high.x, p.high.y]).collect();
         let mut scene = Self {
             pieces,
             owner,
@@ -80,6 +83,7 @@ impl Scene {
             corners_of: Vec::new(),
             boxes,
             grid,
+            around,
             inside,
             seen: [Vec::new(), Vec::new()],
         };
@@ -169,16 +173,31 @@ impl Scene {
 
     /// No obstacle other than `but` lies across the segment.
     pub fn clear(&self, a: Point, b: Point, but: Option<usize>) -> bool {
+        self.blocker(a, b, but).is_none()
+    }
+
+    /// A piece of an obstacle other than `but` that lies across the segment.
+    fn blocker(&self, a: Point, b: Point, but: Option<usize>) -> Option<usize> {
         let (x0, x1) = (a.x.min(b.x), a.x.max(b.x));
         let (y0, y1) = (a.y.min(b.y), a.y.max(b.y));
+        let d = minus(b, a);
+        let mut found = None;
         self.grid.cells_along(a, b, |cell| {
-            cell.iter().all(|i| {
-                let i = *i as usize;
-                let p = &self.pieces[i];
-                let beside = p.high.x < x0 || p.low.x > x1 || p.high.y < y0 || p.low.y > y1;
-                beside || Some(self.owner[i]) == but || p.clip(a, b).is_none()
-            })
-        })
+            let across = cell.iter().map(|i| *i as usize).find(|i| {
+                let [left, low, right, high] = self.around[*i];
+                if right < x0 || left > x1 || high < y0 || low > y1 {
+                    return false;
+                }
+                // The box lies on one side of the line: twice its half sizes against twice the
+                // distance of its middle, both seen along the normal.
+                let off = d.x * (low + high - 2.0 * a.y) - d.y * (left + right - 2.0 * a.x);
+                let wide = d.x.abs() * (high - low) + d.y.abs() * (right - left);
+                off.abs() <= wide && Some(self.owner[*i]) != but && self.pieces[*i].clip(a, b).is_some()
+            });
+            found = across;
+            across.is_none()
+        });
+        found
     }
 
     /// The obstacle that a segment meets first.
@@ -246,6 +265,8 @@ impl Scene {
     /// The corners of one piece that are seen from a point.
     fn look_at(&self, p: Point, corner: Option<u32>, piece: usize, out: &mut Seen) {
         let here = corner.map(|c| self.corners[c as usize]);
+        // What hides one corner of a piece mostly hides the next one too.
+        let mut before: Option<usize> = None;
         let (first, end) = self.corners_of[piece];
         for v in first..end {
             let there = &self.corners[v];
@@ -257,7 +278,11 @@ impl Scene {
             if here.is_some_and(|h| !taut(way, d, &h)) {
                 continue;
             }
-            if self.clear(p, there.at, None) {
+            if before.is_some_and(|i| self.pieces[i].clip(p, there.at).is_some()) {
+                continue;
+            }
+            before = self.blocker(p, there.at, None);
+            if before.is_none() {
                 out.push((v as u32, d));
             }
         }

@@ -55,6 +55,8 @@ struct Scratch {
     round: Vec<u32>,
     done: Vec<bool>,
     now: u32,
+    /// What every passage costs the one who asks, on either face.
+    prices: [Vec<f64>; 2],
 }
 
 /// A found way.
@@ -394,6 +396,9 @@ impl Net {
         let split = scenes[0].len();
         let end = extras.base + extras.nodes.len();
         scratch.begin(end + 1);
+        if let Some((market, payer)) = &q.payer {
+            (0..2).for_each(|face| market.prices(face, payer, &mut scratch.prices[face]));
+        }
         let pull = if q.tree.is_some_and(|t| !t.stretches.is_empty()) { TOGETHER } else { 1.0 };
         // Prices move from round to round: a way that is nearly the cheapest does, and is found much sooner.
         let pull = if q.payer.is_some() { pull * HASTE } else { pull };
@@ -435,7 +440,7 @@ impl Net {
                 let mut total = here + cost;
                 let next = to as usize;
                 let pays = q.payer.as_ref().filter(|_| next != end && face_of(next) == face_here);
-                if let Some((market, payer)) = pays
+                if let Some((market, _)) = pays
                     && scratch.is_better(to, total)
                 {
                     total += match known {
@@ -443,7 +448,8 @@ impl Net {
                             let crossed = known.get_or_insert_with(|| {
                                 market.crossed(face_here, place_here, place(next)).into_iter().collect()
                             });
-                            market.sum(face_here, crossed, payer)
+                            let prices = &scratch.prices[face_here];
+                            crossed.iter().map(|p| prices[*p as usize]).sum()
                         }
                         None => q.toll(face_here, place_here, place(next)),
                     };

@@ -225,10 +225,13 @@ impl Bench<'_> {
         for (strand, vias) in self.strands.iter().zip(&mut self.vias) {
             for v in 0..vias.len() {
                 for w in v + 1..vias.len() {
-                    let (p, q) = (vias[v], vias[w]);
-                    if p.side * q.side > 0.0 {
+                    let (p, q) = (&vias[v], &vias[w]);
+                    let most = p.need + q.need;
+                    let far = (p.at.x - q.at.x).abs() >= most || (p.at.y - q.at.y).abs() >= most;
+                    if far || p.side * q.side > 0.0 {
                         continue;
                     }
+                    let (p, q) = (*p, *q);
                     let room = norm(minus(p.at, q.at));
                     if p.need + q.need <= room {
                         continue;
@@ -275,13 +278,17 @@ impl Bench<'_> {
         }
         let mut taut = taut::pull(ends[0], ends[1], &rounds, &tight);
         // The stub reaches as far as the lane, so that the wire turns into it squarely.
+        let mut longer = false;
         for (end, stub) in [(0, head), (1, tail)] {
             let Some(stub) = stub else { continue };
             if let Some(to) = self.slid(i, end, stub, &taut, &rounds) {
                 ends[end] = to;
+                longer = true;
             }
         }
-        taut = taut::pull(ends[0], ends[1], &rounds, &tight);
+        if longer {
+            taut = taut::pull(ends[0], ends[1], &rounds, &tight);
+        }
         (self.whole(strand, &taut, &rounds, [head.is_some(), tail.is_some()]), taut)
     }
 
@@ -363,6 +370,7 @@ impl Bench<'_> {
     /// Posts that a strand now comes too near to join those it keeps off; which strands got new ones.
     fn come_near(&mut self, near: &Cells) -> Vec<bool> {
         let mut changed = vec![false; self.strands.len()];
+        let at: Vec<Point> = self.posts.all.iter().map(|p| p.at).collect();
         let mut reach = vec![0.0f64; self.posts.all.len()];
         for (p, list) in &self.at {
             if let Some((s, v)) = list.last() {
@@ -377,13 +385,19 @@ impl Bench<'_> {
             let mut found: Vec<u32> = Vec::new();
             for pair in self.laid[i].points[first..last].windows(2) {
                 let far = (most + half).max(strand.clearance);
+                let (x0, x1) = (pair[0].x.min(pair[1].x), pair[0].x.max(pair[1].x));
+                let (y0, y1) = (pair[0].y.min(pair[1].y), pair[0].y.max(pair[1].y));
                 near.along(pair[0], pair[1], far, |p| {
-                    let post = &self.posts.all[p as usize];
-                    let q = nearest_on_segment(post.at, pair[0], pair[1]);
-                    let off = minus(q, post.at);
+                    let at = at[p as usize];
                     let stack = reach[p as usize];
                     let keep = if stack > 0.0 { stack + half } else { 0.0 };
                     let keep = keep.max(strand.clearance - 1e-3) - BARELY;
+                    if at.x < x0 - keep || at.x > x1 + keep || at.y < y0 - keep || at.y > y1 + keep {
+                        return;
+                    }
+                    let post = &self.posts.all[p as usize];
+                    let q = nearest_on_segment(post.at, pair[0], pair[1]);
+                    let off = minus(q, post.at);
                     let square = dot(off, off);
                     if square < keep * keep
                         && dot(off, post.out) > 0.1 * square.sqrt()
@@ -416,7 +430,10 @@ const INTO: f64 = 0.6;
 /// ends, is kept from end to end.
 fn keep_lane(vias: &mut [Via], k: usize, last: usize) -> bool {
     let (from, to) = (k as f64, (k + 1) as f64);
-    let here = |v: &Via| v.place >= from && v.place <= to;
+    // They are in the order of their places.
+    let first = vias.partition_point(|v| v.place < from);
+    let count = vias[first..].partition_point(|v| v.place <= to);
+    let vias = &mut vias[first..first + count];
     let mut moved = false;
     for side in [1.0, -1.0] {
         let at_end = |place: f64| vias.iter().find(|v| v.place == place && v.node.is_some());
@@ -425,9 +442,9 @@ fn keep_lane(vias: &mut [Via], k: usize, last: usize) -> bool {
         if other(at_end(from)) || other(at_end(to)) || last == 0 {
             continue;
         }
-        let push = vias.iter().filter(|v| here(v) && v.side == side).map(|v| v.need - v.sharp);
+        let push = vias.iter().filter(|v| v.side == side).map(|v| v.need - v.sharp);
         let push = push.fold(0.0, f64::max);
-        for v in vias.iter_mut().filter(|v| here(v) && v.side == side && v.node.is_some()) {
+        for v in vias.iter_mut().filter(|v| v.side == side && v.node.is_some()) {
             if v.need < v.sharp + push - 1e-9 {
                 v.need = v.sharp + push;
                 moved = true;
