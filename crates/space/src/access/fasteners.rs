@@ -49,7 +49,7 @@ pub fn board_mounts(scene: &Scene, out: &mut Vec<Need>) {
         let place = Place {
             face: doing.face,
             at: m.at,
-            setting: Setting::InPlace { cover_off: true },
+            setting: Setting::InPlace,
             own: Some(&subject),
             own_body: false,
         };

@@ -25,7 +25,7 @@ pub fn needs(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
     let place = Place {
         face: thing.at.face,
         at: thing.at.at,
-        setting: Setting::InPlace { cover_off: true },
+        setting: Setting::InPlace,
         own: Some(&thing.subject),
         own_body: false,
     };

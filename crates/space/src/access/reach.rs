@@ -62,7 +62,7 @@ fn depth(tool: Tool, stated: f64) -> f64 {
 fn ways(scene: &Scene, thing: &Standing, need: &ReachNeed) -> Vec<Way> {
     let at = thing.at.to_board(need.at);
     let height = (need.height + thing.lift()).max(Millimetres::ZERO).0;
-    let setting = if need.in_place { Setting::InPlace { cover_off: false } } else { Setting::Bench };
+    let setting = if need.in_place { Setting::InPlace } else { Setting::Bench };
     let upward = upright(need);
     let below = upward && thing.body.as_ref().is_some_and(|b| height < b.base.0);
     let place = Place {

@@ -18,11 +18,8 @@ type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
 pub enum Setting {
     /// On the bench: the board is out of the body.
     Bench,
-    /// With the board in the body.
-    InPlace {
-        /// The body's cover is off, so that nothing is in front of the front.
-        cover_off: bool,
-    },
+    /// With the board in the body and the body's cover off, so that nothing is in front of the front.
+    InPlace,
     /// A wire that lies there, with the board in the body.
     Wire,
 }

@@ -74,7 +74,7 @@ fn a_way_without_spaces_is_free() {
     let place = Place {
         face: Face::Front,
         at: Point::new(90.0, 70.0),
-        setting: Setting::InPlace { cover_off: false },
+        setting: Setting::InPlace,
         own: None,
         own_body: false,
     };

@@ -35,7 +35,7 @@ pub fn blockers(scene: &Scene, place: &Place, solids: &[Solid]) -> (Vec<Blocker>
     let open = match place.setting {
         Setting::Bench => return (blockers, None),
         Setting::Wire => false,
-        Setting::InPlace { cover_off } => cover_off && place.face == Face::Front,
+        Setting::InPlace => place.face == Face::Front,
     };
     let wall = depth(scene.board, place.face).0;
     let high = solids.iter().map(|s| s.to.0).fold(0.0, f64::max);

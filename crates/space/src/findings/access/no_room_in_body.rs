@@ -3,10 +3,9 @@
 use super::tried::{Tried, job_word};
 use crate::access::{Job, Need};
 use crate::findings::{mm, robot};
-use crate::geometry::Owner;
 use crate::screw;
 use crate::shape::norm;
-use loomdeck_model::part_type::{Fixing, FixingStyle, ReachNeed};
+use loomdeck_model::part_type::{Fixing, FixingStyle};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{EditValue, Finding, Outline, Page, Point, Remedy, Severity, Subject};
 
@@ -16,8 +15,9 @@ pub const PAGE: Page = Page {
     severity: Severity::Fix,
     title: "What is done in the body meets its wall",
     physics: "Some things are done with the board in the body: a charger is plugged in, a card is changed. \
-        Their space must end within the free depth in front of the board's face and within the free room \
-        beyond its edge, as the board's file states them. The overlap is how far it reaches into the wall.",
+        The body's cover is off then, so nothing limits a hand in front of the front. Behind the back their \
+        space must end within the free depth, and beyond the board's edge within the free room there, as the \
+        board's file states them. The overlap is how far it reaches into the wall.",
     source: "The depths and the edge room stated for the board.",
     limits: "The body is taken as flat walls, parallel to the board and its edges. Nothing is said where the \
         edge room is not stated; another finding says so.",
@@ -59,20 +59,12 @@ fn wall(need: &Need) -> Option<(&crate::access::ToolUse, Millimetres)> {
     uses.filter_map(|u| Some((u, u.blockers.iter().find(|b| b.by == Subject::Robot)?.overlap))).next()
 }
 
-fn wants<'a>(tried: &Tried<'_, 'a>, need: &Need) -> Option<&'a ReachNeed> {
-    match (need.owner, &need.job) {
-        (Some(Owner::Part(p)), Job::Reach { need }) => tried.layout.robot.type_of(p).reach.get(*need),
-        _ => None,
-    }
-}
-
 fn finding(tried: &Tried, need: &Need) -> Option<Finding> {
     let (used, overlap) = wall(need)?;
     let layout = tried.layout;
     let high = used.solids.iter().map(|s| s.to.0).fold(0.0, f64::max);
     let depth = crate::faces::depth(layout.board, used.face);
-    let covered = wants(tried, need).is_some() || used.face == loomdeck_model::Face::Back;
-    let why = if covered && high > depth.0 {
+    let why = if used.face == loomdeck_model::Face::Back && high > depth.0 {
         format!("It reaches {} off the {}; the body leaves {} there.", mm(high), used.face.word(), depth)
     } else {
         let room = layout.board.edge_room.unwrap_or_default();
@@ -156,12 +148,16 @@ mod tests {
 
     #[test]
     fn the_depth_of_the_body_counts_too() {
-        let up = super::PAGE.before.replace("towards = \"right\"", "towards = \"off\"");
-        // 6 + 30 within 60 mm.
-        assert_eq!(count(&up, "no-room-in-body"), 0);
-        // On standoffs of 12 mm it reaches 6 + 12 + 50 mm, on 4 mm just within.
-        let raised = up
-            .replace("depth_mm = 30", "depth_mm = 50")
+        let off = super::PAGE.before.replace("towards = \"right\"", "towards = \"off\"");
+        let deep = off.replace("depth_mm = 30", "depth_mm = 60");
+        // Off the front the body's cover is off.
+        assert_eq!(count(&deep, "no-room-in-body"), 0);
+        let back = |text: &str| text.replace("face = \"front\"", "face = \"back\"");
+        // 6 + 30 within 45 mm.
+        assert_eq!(count(&back(&off), "no-room-in-body"), 0);
+        // On standoffs of 12 mm it reaches 6 + 12 + 35 mm, on 4 mm just within.
+        let raised = back(&off)
+            .replace("depth_mm = 30", "depth_mm = 35")
             .replace(
                 "at_mm = [155, 60]",
                 "at_mm = [150, 60]\nfixing = { style = \"insert\", thread = \"M3\", standoff_mm = 12 }",
@@ -170,9 +166,8 @@ mod tests {
         let (_, all) = found(&raised);
         let f = all.iter().find(|f| f.slug == "no-room-in-body").unwrap();
         assert!(f.remedies[0].text.starts_with("Use standoffs of 4"), "{:?}", f.remedies);
-        let deep = up.replace("depth_mm = 30", "depth_mm = 60");
-        let (_, all) = found(&deep);
+        let (_, all) = found(&back(&deep));
         let f = all.iter().find(|f| f.slug == "no-room-in-body").unwrap();
-        assert!((f.values["overlap_mm"] - 6.0).abs() < 1e-9);
+        assert!((f.values["overlap_mm"] - 21.0).abs() < 1e-9);
     }
 }

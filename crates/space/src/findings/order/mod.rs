@@ -1,7 +1,7 @@
 //! Findings about the order of work, one kind a file. They belong to the deep tier.
 
-mod often_used_part_buried;
 mod no_order_of_work;
+mod often_used_part_buried;
 mod tries;
 mod words;
 
