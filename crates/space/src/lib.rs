@@ -33,15 +33,22 @@ use loomdeck_model::{PassId, Robot, WireId};
 /// Where everything is: faces, holes, wires, looms.
 pub fn study(robot: &Robot) -> Geometry {
     let faces = faces::faces(robot);
-    let routes = route::routes(robot, &faces);
+    // What hands and tools need does not depend on the ways of wires, which take longest.
+    let (routes, (access, bends, take_out, holes)) = beside(
+        || route::routes(robot, &faces),
+        || {
+            let access = access::access(robot, &faces);
+            (access, bend::bends(robot, &faces), takeout::take_out(robot, &faces), faces::holes(robot))
+        },
+    );
     let fills = fills(robot, &routes.wires);
     Geometry {
-        access: access::access(robot, &faces),
-        bends: bend::bends(robot, &faces),
+        access,
+        bends,
         openings: openings::openings(robot, &routes.wires, &fills),
         rest: rest::rest(robot, &faces, &routes.wires),
-        take_out: takeout::take_out(robot, &faces),
-        holes: faces::holes(robot),
+        take_out,
+        holes,
         faces,
         fills,
         wires: routes.wires,
@@ -49,6 +56,18 @@ pub fn study(robot: &Robot) -> Geometry {
         gaps: routes.gaps,
         blocked: routes.blocked,
     }
+}
+
+/// Two pieces of work side by side; what goes wrong in either goes wrong here.
+pub fn beside<A, B: Send>(here: impl FnOnce() -> A, there: impl FnOnce() -> B + Send) -> (A, B) {
+    std::thread::scope(|scope| {
+        let there = scope.spawn(there);
+        let a = here();
+        match there.join() {
+            Ok(b) => (a, b),
+            Err(why) => std::panic::resume_unwind(why),
+        }
+    })
 }
 
 /// What goes through each opening.

@@ -33,13 +33,19 @@ impl Study {
         Self::gathered(self.robot, self.geometry, Some(self.power))
     }
 
-    /// Gathers the live tier; what the electricity does is worked out unless it is known.
+    /// Gathers the live tier; what the electricity does is worked out unless it is known. Meanwhile another
+    /// thread works out how it is made: neither needs the other.
     pub(crate) fn gathered(robot: Robot, geometry: Geometry, power: Option<PowerStudy>) -> Self {
-        let power = power.unwrap_or_else(|| loomdeck_power::study(&robot, &geometry));
-        let making = loomdeck_make::study(&robot, &geometry);
-        let mut findings = loomdeck_space::findings(&robot, &geometry);
+        let (power, (making, mut findings)) = loomdeck_space::beside(
+            || power.unwrap_or_else(|| loomdeck_power::study(&robot, &geometry)),
+            || {
+                let making = loomdeck_make::study(&robot, &geometry);
+                let mut findings = loomdeck_space::findings(&robot, &geometry);
+                findings.extend(loomdeck_make::findings(&robot, &geometry, &making));
+                (making, findings)
+            },
+        );
         findings.extend(loomdeck_power::findings(&robot, &geometry, &power));
-        findings.extend(loomdeck_make::findings(&robot, &geometry, &making));
         crate::study::put_in_order(&mut findings);
         Self { robot, geometry, power, making, deep: None, findings }
     }

@@ -6,8 +6,8 @@
 //! remedies to a copy of the files, studies the copy, and tells which of them really remove their
 //! finding.
 
-pub mod compare;
 mod after;
+pub mod compare;
 mod study;
 pub mod testing;
 pub mod trial;
