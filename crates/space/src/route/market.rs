@@ -9,7 +9,6 @@
 use super::cells::Cells;
 use super::posts::{Passage, Posts};
 use loomdeck_model::Point;
-use std::collections::BTreeSet;
 
 /// Wires may lie on one another this many deep; common practice: each stays within reach of a tie and
 /// can be followed by eye.
@@ -112,14 +111,16 @@ impl Market {
     }
 
     /// Passages crossed by a straight stretch.
-    pub fn crossed(&self, face: usize, a: Point, b: Point) -> BTreeSet<u32> {
+    pub fn crossed(&self, face: usize, a: Point, b: Point) -> Vec<u32> {
         let ledger = &self.faces[face];
-        let mut out = BTreeSet::new();
+        let mut out = Vec::new();
         ledger.cells.along(a, b, 0.0, |p| {
             if ledger.passages[p as usize].is_crossed_by(a, b) {
-                out.insert(p);
+                out.push(p);
             }
         });
+        out.sort_unstable();
+        out.dedup();
         out
     }
 

@@ -90,7 +90,8 @@ pub fn routes(robot: &Robot, faces: &[FaceView]) -> Routes {
         gaps = router.gaps(&groups, &settled);
         alone = std::mem::take(&mut router.alone);
         plan = router.plan(&groups, &settled);
-        laid = [0, 1].map(|f| lanes::lay(&router.grounds[f].posts, &plan.strands[f]));
+        let [front, back] = &router.grounds;
+        laid = lanes::lay_both([&front.posts, &back.posts], &plan.strands);
     }
     let routes = legs::assemble(robot, &jobs, &settled.ways, &plan, &laid);
     with_alone(Routes { gaps, ..routes }, &alone)

@@ -48,12 +48,18 @@ pub struct Net {
     crossings: Vec<Vec<Option<Box<[u32]>>>>,
 }
 
+/// How a node was reached, in the search that last came there.
+#[derive(Clone, Copy, Default)]
+struct Reached {
+    cost: f64,
+    from: u32,
+    round: u32,
+    done: bool,
+}
+
 #[derive(Default)]
 struct Scratch {
-    cost: Vec<f64>,
-    from: Vec<u32>,
-    round: Vec<u32>,
-    done: Vec<bool>,
+    nodes: Vec<Reached>,
     now: u32,
     /// What every passage costs the one who asks, on either face.
     prices: [Vec<f64>; 2],
@@ -431,7 +437,7 @@ impl Net {
             if scratch.close(id) {
                 continue;
             }
-            let here = scratch.cost[id as usize];
+            let here = scratch.nodes[id as usize].cost;
             if id as usize == end {
                 return Some(scratch.trace(id));
             }
@@ -446,7 +452,7 @@ impl Net {
                     total += match known {
                         Some(known) => {
                             let crossed = known.get_or_insert_with(|| {
-                                market.crossed(face_here, place_here, place(next)).into_iter().collect()
+                                market.crossed(face_here, place_here, place(next)).into_boxed_slice()
                             });
                             let prices = &scratch.prices[face_here];
                             crossed.iter().map(|p| prices[*p as usize]).sum()
@@ -515,42 +521,35 @@ fn join_reach(tree: &Tree, gate: &Gate) -> f64 {
 
 impl Scratch {
     fn begin(&mut self, size: usize) {
-        if self.cost.len() < size {
-            self.cost.resize(size, 0.0);
-            self.from.resize(size, 0);
-            self.round.resize(size, 0);
-            self.done.resize(size, false);
+        if self.nodes.len() < size {
+            self.nodes.resize(size, Reached::default());
         }
         self.now += 1;
     }
     /// This would be a better way to a node.
     fn is_better(&self, id: u32, cost: f64) -> bool {
-        let i = id as usize;
-        self.round[i] != self.now || (!self.done[i] && self.cost[i] > cost)
+        let node = &self.nodes[id as usize];
+        node.round != self.now || (!node.done && node.cost > cost)
     }
     /// Records a better way to a node.
     fn better(&mut self, id: u32, cost: f64, from: u32) -> bool {
-        let i = id as usize;
-        if self.round[i] == self.now && (self.done[i] || self.cost[i] <= cost) {
+        if !self.is_better(id, cost) {
             return false;
         }
-        self.round[i] = self.now;
-        self.done[i] = false;
-        self.cost[i] = cost;
-        self.from[i] = from;
+        self.nodes[id as usize] = Reached { cost, from, round: self.now, done: false };
         true
     }
     /// Marks a node as settled; true when it was already.
     fn close(&mut self, id: u32) -> bool {
-        std::mem::replace(&mut self.done[id as usize], true)
+        std::mem::replace(&mut self.nodes[id as usize].done, true)
     }
     /// The nodes from the start to the one before `end`.
     fn trace(&self, end: u32) -> Vec<u32> {
         let mut out = Vec::new();
-        let mut at = self.from[end as usize];
+        let mut at = self.nodes[end as usize].from;
         while at != u32::MAX {
             out.push(at);
-            at = self.from[at as usize];
+            at = self.nodes[at as usize].from;
         }
         out.reverse();
         out

@@ -16,7 +16,6 @@ use super::posts::Posts;
 use crate::shape::{along, cross, dot, minus, nearest_on_segment, norm, unit};
 use loomdeck_model::Point;
 use loomdeck_model::units::Millimetres;
-use std::collections::BTreeMap;
 use taut::{Round, Taut};
 
 /// Air between two lanes, mm: wires laid by hand touch here and there.
@@ -92,12 +91,31 @@ struct Bench<'a> {
     posts: &'a Posts,
     strands: &'a [Strand],
     vias: Vec<Vec<Via>>,
-    /// Strands at each post in use with the number of their via, nearest first.
-    at: BTreeMap<u32, Vec<(usize, usize)>>,
-    /// How far the bend's middle is drawn into the obstacle, per post in use.
-    into: BTreeMap<u32, f64>,
+    /// Strands at each post with the number of their via, nearest first.
+    at: Vec<Vec<(usize, usize)>>,
+    /// How far the bend's middle is drawn into the obstacle, per post.
+    into: Vec<f64>,
     laid: Vec<Laid>,
     tauts: Vec<Taut>,
+}
+
+/// With at least this many strands on either face both are laid at once.
+const MANY: usize = 100;
+
+/// Lays all strands of both faces.
+pub fn lay_both(posts: [&Posts; 2], strands: &[Vec<Strand>; 2]) -> [Vec<Laid>; 2] {
+    let one = |face: usize| lay(posts[face], &strands[face]);
+    if strands.iter().any(|s| s.len() < MANY) {
+        return [one(0), one(1)];
+    }
+    std::thread::scope(|scope| {
+        let front = scope.spawn(|| one(0));
+        let back = one(1);
+        match front.join() {
+            Ok(front) => [front, back],
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
 }
 
 /// Lays all strands of a face.
@@ -106,8 +124,8 @@ pub fn lay(posts: &Posts, strands: &[Strand]) -> Vec<Laid> {
         posts,
         strands,
         vias: strands.iter().map(|s| tight(posts, s)).collect(),
-        at: BTreeMap::new(),
-        into: BTreeMap::new(),
+        at: vec![Vec::new(); posts.all.len()],
+        into: vec![0.0; posts.all.len()],
         laid: vec![Laid::default(); strands.len()],
         tauts: vec![Taut::default(); strands.len()],
     };
@@ -116,9 +134,9 @@ pub fn lay(posts: &Posts, strands: &[Strand]) -> Vec<Laid> {
     for round in 0..ROUNDS {
         bench.gather(&changed);
         bench.widths(round);
-        bench.keep_lanes();
-        bench.share_passages();
         for i in 0..strands.len() {
+            bench.keep_lanes(i);
+            bench.share_passages(i);
             (bench.laid[i], bench.tauts[i]) = bench.pull(i);
         }
         changed = bench.come_near(&near);
@@ -159,18 +177,20 @@ fn tight(posts: &Posts, strand: &Strand) -> Vec<Via> {
 impl Bench<'_> {
     /// Puts the strands at every post in order where something changed.
     fn gather(&mut self, changed: &[bool]) {
-        let mut at: BTreeMap<u32, Vec<(usize, usize)>> = BTreeMap::new();
-        let mut dirty: BTreeMap<u32, bool> = BTreeMap::new();
+        let n = self.posts.all.len();
+        let mut at: Vec<Vec<(usize, usize)>> = vec![Vec::new(); n];
+        let mut dirty = vec![false; n];
         for (s, vias) in self.vias.iter().enumerate() {
             for (v, via) in vias.iter().enumerate() {
-                at.entry(via.post).or_default().push((s, v));
-                *dirty.entry(via.post).or_default() |= changed[s];
+                at[via.post as usize].push((s, v));
+                dirty[via.post as usize] |= changed[s];
             }
         }
-        for (post, list) in &mut at {
-            match self.at.get(post).filter(|old| !dirty[post] && old.len() == list.len()) {
-                Some(old) => list.clone_from(old),
-                None => order::sort(self.strands, list, |s, v| self.vias[s][v]),
+        for (post, list) in at.iter_mut().enumerate() {
+            if !dirty[post] && self.at[post].len() == list.len() {
+                list.clone_from(&self.at[post]);
+            } else {
+                order::sort(self.strands, list, |s, v| &self.vias[s][v]);
             }
         }
         self.at = at;
@@ -178,8 +198,8 @@ impl Bench<'_> {
 
     /// What every strand must keep from its posts for those nearer to them, and how wide the bends are.
     fn widths(&mut self, round: usize) {
-        for (post, list) in &self.at {
-            let p = &self.posts.all[*post as usize];
+        for (post, list) in self.at.iter().enumerate().filter(|(_, list)| !list.is_empty()) {
+            let p = &self.posts.all[post];
             let mut inner: Option<(f64, f64)> = None;
             let mut into = 0.0f64;
             for (s, v) in list {
@@ -199,57 +219,55 @@ impl Bench<'_> {
             let stack = inner.map_or(0.0, |(reach, width)| reach + width / 2.0);
             let spare = (p.free - stack).max(0.0);
             let into = if p.corner { into.clamp(0.0, spare * INTO) } else { 0.0 };
-            self.into.insert(*post, into);
+            self.into[post] = into;
         }
     }
 
     /// A strand keeps its lane: what pushes it off a wall at one post pushes it along the whole wall.
-    fn keep_lanes(&mut self) {
-        for (strand, vias) in self.strands.iter().zip(&mut self.vias) {
-            let last = strand.nodes.len().saturating_sub(1);
-            for _ in 0..3 {
-                let mut moved = false;
-                for k in 0..last {
-                    moved |= keep_lane(vias, k, last);
-                }
-                if !moved {
-                    break;
-                }
+    fn keep_lanes(&mut self, i: usize) {
+        let (strand, vias) = (&self.strands[i], &mut self.vias[i]);
+        let last = strand.nodes.len().saturating_sub(1);
+        for _ in 0..3 {
+            let mut moved = false;
+            for k in 0..last {
+                moved |= keep_lane(vias, k, last);
+            }
+            if !moved {
+                break;
             }
         }
     }
 
     /// Where a passage is too narrow for all, every strand gives way in proportion. Nothing is pressed
     /// into a wall: only what is asked for beyond the strand itself is cut down.
-    fn share_passages(&mut self) {
-        for (strand, vias) in self.strands.iter().zip(&mut self.vias) {
-            for v in 0..vias.len() {
-                for w in v + 1..vias.len() {
-                    let (p, q) = (&vias[v], &vias[w]);
-                    let most = p.need + q.need;
-                    let far = (p.at.x - q.at.x).abs() >= most || (p.at.y - q.at.y).abs() >= most;
-                    if far || p.side * q.side > 0.0 {
-                        continue;
-                    }
-                    let (p, q) = (*p, *q);
-                    let room = norm(minus(p.at, q.at));
-                    if p.need + q.need <= room {
-                        continue;
-                    }
-                    let half = (strand.width / 2.0).min(room / 2.0);
-                    let keep = (room - 2.0 * half) / (p.need + q.need - 2.0 * half).max(1e-9);
-                    vias[v].need = half + (p.need - half).max(0.0) * keep;
-                    vias[w].need = half + (q.need - half).max(0.0) * keep;
+    fn share_passages(&mut self, i: usize) {
+        let (strand, vias) = (&self.strands[i], &mut self.vias[i]);
+        // Side by side in memory, for there are many pairs.
+        let mut all: Vec<(Point, f64, f64)> = vias.iter().map(|v| (v.at, v.side, v.need)).collect();
+        for v in 0..all.len() {
+            for w in v + 1..all.len() {
+                let ((p, side, need), (q, other, most)) = (all[v], all[w]);
+                let sum = need + most;
+                if side * other > 0.0 || (p.x - q.x).abs() >= sum || (p.y - q.y).abs() >= sum {
+                    continue;
                 }
+                let room = norm(minus(p, q));
+                if sum <= room {
+                    continue;
+                }
+                let half = (strand.width / 2.0).min(room / 2.0);
+                let keep = (room - 2.0 * half) / (sum - 2.0 * half).max(1e-9);
+                all[v].2 = half + (need - half).max(0.0) * keep;
+                all[w].2 = half + (most - half).max(0.0) * keep;
             }
         }
+        vias.iter_mut().zip(all).for_each(|(v, (_, _, need))| v.need = need);
     }
 
     fn rounds(&self, i: usize) -> Vec<Round> {
         let round = |via: &Via| {
             let out = self.posts.all[via.post as usize].out;
-            let into =
-                if via.node.is_some() { self.into.get(&via.post).copied().unwrap_or(0.0) } else { 0.0 };
+            let into = if via.node.is_some() { self.into[via.post as usize] } else { 0.0 };
             Round::new(via.at, out, via.need, into, via.side)
         };
         self.vias[i].iter().map(round).collect()
@@ -315,7 +333,7 @@ impl Bench<'_> {
         }
         let round = &rounds[*first];
         // Alone it turns at once.
-        if self.at.get(&via.post).is_none_or(|list| list.len() < 2) {
+        if self.at[via.post as usize].len() < 2 {
             return None;
         }
         // The side is told along the strand; from its end it is seen the other way round.
@@ -372,9 +390,9 @@ impl Bench<'_> {
         let mut changed = vec![false; self.strands.len()];
         let at: Vec<Point> = self.posts.all.iter().map(|p| p.at).collect();
         let mut reach = vec![0.0f64; self.posts.all.len()];
-        for (p, list) in &self.at {
+        for (p, list) in self.at.iter().enumerate() {
             if let Some((s, v)) = list.last() {
-                reach[*p as usize] = self.vias[*s][*v].need + self.strands[*s].width / 2.0 + AIR;
+                reach[p] = self.vias[*s][*v].need + self.strands[*s].width / 2.0 + AIR;
             }
         }
         let most = reach.iter().copied().fold(0.0, f64::max).min(FURTHEST);

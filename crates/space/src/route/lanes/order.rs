@@ -36,7 +36,7 @@ pub fn nearer(strands: &[Strand], a: (usize, &Via), b: (usize, &Via)) -> Orderin
     }
     let (s, t) = (&strands[a.0], &strands[b.0]);
     let (va, vb) = (a.1, b.1);
-    let tolerance = SAME + 1.5 * (s.clearance - t.clearance).abs();
+    let tolerance = tolerance(s.clearance, t.clearance);
     if (va.slack - vb.slack).abs() > tolerance {
         return va.slack.total_cmp(&vb.slack);
     }
@@ -48,6 +48,11 @@ pub fn nearer(strands: &[Strand], a: (usize, &Via), b: (usize, &Via)) -> Orderin
         .or_else(|| apart(walk(s, va, -1), walk(t, vb, -along), va.at, tolerance).map(|l| !l))
         .unwrap_or(va.side > 0.0);
     if left == (va.side > 0.0) { Ordering::Less } else { Ordering::Greater }
+}
+
+/// Slacks of strands with these clearances that differ by no more may be those of one corridor.
+fn tolerance(a: f64, b: f64) -> f64 {
+    SAME + 1.5 * (a - b).abs()
 }
 
 fn walk<'a>(strand: &'a Strand, via: &Via, step: isize) -> Walk<'a> {
@@ -94,20 +99,34 @@ fn apart(mut a: Walk, mut b: Walk, mut from: Point, tolerance: f64) -> Option<bo
 
 /// Puts the strands at a post in order, nearest first: by how many of the others each is nearer than,
 /// so that one odd pair cannot upset the rest.
-pub fn sort(strands: &[Strand], at: &mut [(usize, usize)], via: impl Fn(usize, usize) -> Via) {
+pub fn sort<'a>(strands: &[Strand], at: &mut [(usize, usize)], via: impl Fn(usize, usize) -> &'a Via) {
     let n = at.len();
     if n < 2 {
         return;
     }
-    let vias: Vec<Via> = at.iter().map(|(s, v)| via(*s, *v)).collect();
+    at.sort_unstable_by(|a, b| via(a.0, a.1).slack.total_cmp(&via(b.0, b.1).slack).then(a.cmp(b)));
+    let vias: Vec<&Via> = at.iter().map(|(s, v)| via(*s, *v)).collect();
+    // Those whose slacks differ by more than this are told apart by them alone.
+    let clear = at.iter().map(|(s, _)| strands[*s].clearance);
+    let (least, most) = clear.fold((f64::INFINITY, 0.0f64), |(low, high), c| (low.min(c), high.max(c)));
+    let beyond = tolerance(most, least);
     let mut further = vec![0usize; n];
+    // How many find all from here on further off than themselves.
+    let mut from = vec![0usize; n + 1];
     for i in 0..n {
-        for j in i + 1..n {
-            match nearer(strands, (at[i].0, &vias[i]), (at[j].0, &vias[j])) {
+        let end = i + vias[i..].partition_point(|v| v.slack - vias[i].slack <= beyond);
+        from[end] += 1;
+        for j in i + 1..end {
+            match nearer(strands, (at[i].0, vias[i]), (at[j].0, vias[j])) {
                 Ordering::Less => further[j] += 1,
                 _ => further[i] += 1,
             }
         }
+    }
+    let mut before = 0;
+    for (further, from) in further.iter_mut().zip(from) {
+        before += from;
+        *further += before;
     }
     let mut order: Vec<(usize, (usize, usize))> = further.into_iter().zip(at.iter().copied()).collect();
     order.sort_unstable();

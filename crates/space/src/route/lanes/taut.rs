@@ -149,8 +149,10 @@ impl Taut {
         }
         self.stretches
             .iter()
-            .map(|s| norm(minus(nearest_on_segment(post, s.from, s.to), post)))
+            .map(|s| minus(nearest_on_segment(post, s.from, s.to), post))
+            .map(|off| dot(off, off))
             .fold(f64::INFINITY, f64::min)
+            .sqrt()
     }
 
     /// Corners and bend radii.
