@@ -36,7 +36,9 @@ impl Point {
     }
     /// Distance to another point, mm.
     pub fn distance(self, other: Self) -> f64 {
-        (self.x - other.x).hypot(self.y - other.y)
+        // Millimetres neither overflow nor vanish when squared, and the root is much faster than `hypot`.
+        let (dx, dy) = (self.x - other.x, self.y - other.y);
+        (dx * dx + dy * dy).sqrt()
     }
 }
 

@@ -15,6 +15,9 @@ pub const EXACT: usize = 12;
 /// Nearest insertion looks at every pair of holes: beyond this many, only rows are walked to and fro.
 const INSERTION: usize = 200;
 
+/// Up to this many holes all distances are worked out beforehand.
+const TABLED: usize = 400;
+
 /// How many near holes an improvement looks at.
 const NEAR: usize = 10;
 
@@ -181,6 +184,8 @@ fn to_and_fro(points: &[Point]) -> Vec<usize> {
 /// A way that is being improved. Node 0 is the start and never moves; node `i + 1` is point `i`.
 struct Walk {
     nodes: Vec<Point>,
+    /// Distances of all pairs, row by row; empty when there are too many.
+    apart: Vec<f64>,
     near: Vec<Vec<usize>>,
     way: Vec<usize>,
     place: Vec<usize>,
@@ -198,11 +203,16 @@ impl Walk {
             near
         };
         let near = nodes.iter().enumerate().map(near).collect();
-        Self { nodes, near, way: Vec::new(), place: Vec::new() }
+        let pairs = nodes.iter().flat_map(|a| nodes.iter().map(|b| a.distance(*b)));
+        let apart = if nodes.len() <= TABLED { pairs.collect() } else { Vec::new() };
+        Self { nodes, apart, near, way: Vec::new(), place: Vec::new() }
     }
 
     fn apart(&self, a: usize, b: usize) -> f64 {
-        self.nodes[a].distance(self.nodes[b])
+        match self.apart.get(a * self.nodes.len() + b) {
+            Some(known) => *known,
+            None => self.nodes[a].distance(self.nodes[b]),
+        }
     }
 
     /// From the node at this place to the next; nothing at the end.

@@ -111,7 +111,7 @@ impl<'a> Scene<'a> {
                 let own = place.own == Some(&thing.subject) && !(place.own_body && thing.is_body());
                 let absent = match place.setting {
                     Setting::Bench => thing.of_body,
-                    Setting::InPlace { .. } => false,
+                    Setting::InPlace => false,
                     Setting::Wire => thing.crossed,
                 };
                 if own || absent || !meets(solid, thing.base, thing.top) {
