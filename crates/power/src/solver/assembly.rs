@@ -2,8 +2,8 @@
 //! alone, so that it is found once for all numbers.
 
 use super::law;
-use super::lu::Layout;
 use crate::netlist::{Device, Duty, MotorKind, Netlist};
+use faer::sparse::SymbolicSparseColMat;
 
 /// Values of all unknowns.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,12 +26,21 @@ pub struct Pattern {
 }
 
 /// Where the entries of a network's matrix lie.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(super) struct Entries {
-    /// The places.
-    pub layout: Layout,
+    /// The places, column by column.
+    pub layout: SymbolicSparseColMat<usize>,
     /// Place of each entry in the order in which they are visited.
     slots: Vec<usize>,
+}
+
+impl Default for Entries {
+    fn default() -> Self {
+        Self {
+            layout: SymbolicSparseColMat::new_checked(0, 0, vec![0], None, vec![]),
+            slots: Vec::new(),
+        }
+    }
 }
 
 /// How many unknowns an element has besides its node voltages.
@@ -122,29 +131,29 @@ impl Entries {
         let mut visited: Vec<(usize, usize, usize)> = Vec::new();
         let (zero, none, mut residual) = (vec![0.0; n], vec![false; pattern.nodes], vec![0.0; n]);
         pattern.stamp(netlist, (&zero, 1.0), &none, &mut residual, &mut |row, column, _| {
-            visited.push((row, column, visited.len()));
+            visited.push((column, row, visited.len()));
         });
         let mut slots = vec![0; visited.len()];
         visited.sort_unstable();
-        let mut layout = Layout { start: Vec::with_capacity(n + 1), column: Vec::new() };
+        let (mut start, mut rows) = (Vec::with_capacity(n + 1), Vec::new());
         let mut last = None;
-        for (row, column, index) in visited {
-            if last != Some((row, column)) {
-                while layout.start.len() <= row {
-                    layout.start.push(layout.column.len());
+        for (column, row, index) in visited {
+            if last != Some((column, row)) {
+                while start.len() <= column {
+                    start.push(rows.len());
                 }
-                layout.column.push(column);
-                last = Some((row, column));
+                rows.push(row);
+                last = Some((column, row));
             }
-            slots[index] = layout.column.len() - 1;
+            slots[index] = rows.len() - 1;
         }
-        layout.start.resize(n + 1, layout.column.len());
-        Self { layout, slots }
+        start.resize(n + 1, rows.len());
+        Self { layout: SymbolicSparseColMat::new_checked(n, n, start, None, rows), slots }
     }
 
     /// Number of stored entries.
     pub fn count(&self) -> usize {
-        self.layout.column.len()
+        self.layout.row_idx().len()
     }
 }
 

@@ -5,7 +5,7 @@
 //! from the others by Ohm's law.
 
 use super::assembly::{Entries, Pattern};
-use super::lu::Factors;
+use super::lu::Order;
 use crate::netlist::{Device, Item, Netlist};
 
 /// The smaller network with the way back. It depends on the structure alone and serves any numbers.
@@ -18,7 +18,7 @@ pub struct Core {
     /// Its matrix.
     pub(super) entries: Entries,
     /// The order in which it is eliminated.
-    pub(super) factors: Factors,
+    pub(super) order: Order,
     /// The node that each of its nodes is.
     node: Vec<usize>,
     /// Its node for each node; a joint has that at which its line begins.
@@ -160,14 +160,13 @@ impl Core {
         let netlist_of_core = Netlist { nodes: vec![String::new(); node.len()], items };
         let core_pattern = Pattern::of(&netlist_of_core);
         let entries = Entries::of(&netlist_of_core, &core_pattern);
-        let after = waits(&netlist_of_core, &core_pattern);
-        let factors = Factors::along_diagonal(&entries.layout, &after);
+        let order = Order::of(&entries.layout);
         let (whole, extra) = (pattern.size, pattern.extra.clone());
         Self {
             netlist: netlist_of_core,
             pattern: core_pattern,
             entries,
-            factors,
+            order,
             node,
             place,
             origin,
@@ -290,32 +289,6 @@ fn ohms(netlist: &Netlist, item: usize) -> f64 {
         Device::Branch { resistance_ohm, .. } => resistance_ohm,
         _ => 0.0,
     }
-}
-
-/// Unknowns whose own entry may be zero, with those that fill it: the current of a source that holds a
-/// voltage comes after the node it holds, a duty after the leads of its motor.
-fn waits(netlist: &Netlist, pattern: &Pattern) -> Vec<(usize, usize)> {
-    let mut all = Vec::new();
-    for (item, &k) in netlist.items.iter().zip(&pattern.extra) {
-        match item.device {
-            Device::Converter { out_plus: p, out_minus: m, .. }
-            | Device::Charger { plus: p, minus: m, .. } => all.extend([(k, p), (k, m)]),
-            Device::Channel { a, b, motor, .. } => {
-                all.extend([(k + 2, k), (k + 2, k + 1), (k + 2, a), (k + 2, b), (a, k), (b, k + 1)]);
-                if let Some(Device::Motor { a, b, .. }) =
-                    motor.and_then(|m| netlist.items.get(m)).map(|i| &i.device)
-                {
-                    all.extend([(k + 2, *a), (k + 2, *b)]);
-                }
-            }
-            // Two nodes that a branch without resistance joins.
-            Device::Branch { a, b, resistance_ohm: 0.0, .. } if a != b => all.extend([(k, a), (k, b)]),
-            // A node has nothing of its own before the currents of its branches are out.
-            Device::Branch { a, b, .. } | Device::Diode { a, b, .. } => all.extend([(a, k), (b, k)]),
-            _ => {}
-        }
-    }
-    all
 }
 
 /// Renames the nodes of an element, and the motor of a bridge.

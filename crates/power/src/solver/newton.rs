@@ -2,7 +2,7 @@
 
 use super::assembly::{Pattern, Point};
 use super::core::Core;
-use super::lu::Factors;
+use super::lu::{Factors, dependent};
 use crate::netlist::{Device, Netlist};
 use std::cell::RefCell;
 
@@ -52,7 +52,7 @@ impl<'a> Solver<'a> {
     /// For a network of this structure. `references` marks the nodes held at zero.
     pub fn of(core: &'a Core, netlist: &Netlist, references: &[bool]) -> Self {
         let (f, values) = (vec![0.0; core.pattern.size], vec![0.0; core.entries.count()]);
-        let work = Work { f, values, factors: core.factors.clone(), factored: false };
+        let work = Work { f, values, factors: Factors::default(), factored: false };
         let mut solver =
             Self { core, netlist: core.netlist.clone(), held: Vec::new(), work: RefCell::new(work) };
         solver.take(netlist, references);
@@ -139,22 +139,22 @@ impl Work {
         core.pattern.fill(netlist, (x, fraction), held, &core.entries, f, values);
     }
 
-    /// Factors the matrix whose values were filled in, with the pivots used before if they still serve.
+    /// Factors the matrix whose values were filled in.
     fn factor(&mut self, core: &Core) -> Result<(), Failure> {
-        let layout = &core.entries.layout;
         self.factored = true;
-        if !self.factors.refactor(layout, &self.values) {
-            self.factors = Factors::of(layout, &self.values)
-                .map_err(|unknown| Failure::Singular { unknown: core.unknown(unknown) })?;
-        }
-        Ok(())
+        self.factors
+            .factor(&core.order, &core.entries.layout, &self.values)
+            .map_err(|unknown| Failure::Singular { unknown: core.unknown(unknown) })
     }
 
     /// Replaces `f` by the solution of J·d = f.
     fn back_substitute(&mut self, core: &Core) -> Result<(), Failure> {
-        self.factors.solve(&mut self.f);
+        self.factors.solve(&core.order, &mut self.f);
         match self.f.iter().position(|d| !d.is_finite()) {
-            Some(unknown) => Err(Failure::Singular { unknown: core.unknown(unknown) }),
+            Some(first) => {
+                let unknown = dependent(&core.entries.layout, &self.values).unwrap_or(first);
+                Err(Failure::Singular { unknown: core.unknown(unknown) })
+            }
             None => Ok(()),
         }
     }
