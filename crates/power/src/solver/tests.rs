@@ -339,3 +339,14 @@ fn a_branch_whose_end_is_known_roughly_is_met_again() {
     let fraction = 24.0 * 24.0 / (4.0 * 0.502) / 480.0;
     close(near.expect("met").point.fraction, fraction, 1e-6);
 }
+
+/// Numbers are printed in full, so that equal texts are equal bit by bit.
+#[test]
+fn a_study_gives_the_same_bits_each_time() {
+    let robot = loomdeck_model::testing::robot(&crate::testing::ladder(12));
+    let geometry = crate::testing::measured(&robot);
+    let text = || format!("{:?}", crate::study(&robot, &geometry));
+    let first = text();
+    assert!(first.len() > 1000);
+    assert_eq!(first, text());
+}
