@@ -120,7 +120,7 @@ mod tests {
             let mut rest = crate::study(&robot).rest.unwrap();
             // The sheet's own mass aside, which grows with the thickness.
             let sheet = rest.mass.shares.remove(0);
-            rest.mass.total = rest.mass.total - sheet.mass;
+            rest.mass.total -= sheet.mass;
             let board = robot.board.as_ref().unwrap();
             let at: Vec<_> = board.mounts.iter().map(|m| m.at).collect();
             let faces = crate::faces::faces(&robot);
