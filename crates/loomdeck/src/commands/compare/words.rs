@@ -33,7 +33,7 @@ fn heading(out: &mut Out, title: &str, counts: &[(usize, &str)]) {
     let told: Vec<String> =
         counts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();
     out.line("");
-    out.line(&format!("{}  {}", out::strong(title), told.join(", ")).trim_end());
+    out.line(format!("{}  {}", out::strong(title), told.join(", ")).trim_end());
 }
 
 fn table(out: &mut Out, columns: &Columns) {
