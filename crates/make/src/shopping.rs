@@ -319,38 +319,20 @@ fn ends(cuts: &[Cut]) -> Vec<ShoppingLine> {
     kinds.into_values().map(|(item, n)| pieces("ends", item, n, Spare::Ends, "")).collect()
 }
 
-/// Greatest spacing of ties by diameter of the bundle, mm. Source: NASA-STD-8739.4 Table 9-1 (from
-/// memory, low confidence).
-fn tie_spacing(diameter: f64) -> f64 {
-    match diameter {
-        d if d < 6.4 => 19.0,
-        d if d < 12.7 => 38.0,
-        d if d < 25.4 => 51.0,
-        _ => 76.0,
-    }
-}
-
-/// Width of tie for a bundle, mm: 2.5 mm holds 80 N, 3.6 mm 180 N, 4.8 mm 220 N (classes of IEC 62275,
-/// from memory); which for which bundle is common practice.
-const fn tie_width(diameter: f64) -> &'static str {
-    match diameter {
-        d if d < 12.0 => "2.5",
-        d if d < 30.0 => "3.6",
-        _ => "4.8",
-    }
-}
-
+/// The ties that the looms want, by width and length.
 fn ties(geometry: &Geometry) -> Vec<ShoppingLine> {
-    let mut widths: BTreeMap<&'static str, usize> = BTreeMap::new();
-    for stretch in geometry.looms.iter().flat_map(|l| &l.trunk).filter(|s| s.wires.len() > 1) {
-        let d = stretch.diameter.0;
-        let n = (stretch.from.distance(stretch.to) / tie_spacing(d)).ceil() as usize;
-        *widths.entry(tie_width(d)).or_insert(0) += n;
+    let tenths = |l: Millimetres| (l.0 * 10.0).round() as u32;
+    let mut sizes: BTreeMap<(u32, u32), usize> = BTreeMap::new();
+    for tie in geometry.looms.iter().flat_map(|l| &l.ties) {
+        *sizes.entry((tenths(tie.width), tenths(tie.length))).or_insert(0) += 1;
     }
-    widths
+    sizes
         .into_iter()
-        .filter(|(_, n)| *n > 0)
-        .map(|(w, n)| pieces("ties", format!("cable tie {w}\u{2009}mm wide"), n, Spare::Fasteners, ""))
+        .map(|((wide, long), n)| {
+            let mm = |tenths: u32| Millimetres(f64::from(tenths) / 10.0);
+            let item = format!("cable tie {} × {}", mm(wide), mm(long));
+            pieces("ties", item, n, Spare::Fasteners, "")
+        })
         .collect()
 }
 

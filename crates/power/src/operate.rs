@@ -453,8 +453,11 @@ pub fn wire_currents(circuit: &Circuit, solution: &Solution) -> Vec<f64> {
 /// Current of an item, from `a` to `b`.
 pub fn item_current(circuit: &Circuit, solution: &Solution, item: usize) -> f64 {
     let x = &solution.point.x;
-    let it = &solution.ready.netlist.items[item];
-    if !it.active {
+    let Ready { netlist, fed, .. } = &solution.ready;
+    let it = &netlist.items[item];
+    // What hangs on nothing carries nothing, not even the rounding of a solution.
+    let hangs = matches!(it.device, Device::Branch { a, b, .. } if !fed.nodes[a] || !fed.nodes[b]);
+    if !it.active || hangs {
         return 0.0;
     }
     crate::solver::current(&it.device, circuit.pattern.extra[item], x, solution.point.fraction)

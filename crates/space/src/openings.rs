@@ -3,7 +3,7 @@
 //! The wires must fill no more of the opening than wires can be drawn through without damage, and the
 //! end that is threaded last must still find room beside the wires that are in already: it lies on the
 //! bundle of the others, so the opening must hold bundle and end side by side. A round hole is proposed
-//! first; when it would take more than [`LARGEST_ROUND`] across, a slot as wide as the end asks; when
+//! first; when it would take more than `LARGEST_ROUND` across, a slot as wide as the end asks; when
 //! a wide end is what asks for it, a rectangle with corners as wide as an ordinary bit.
 
 use crate::bit::Bit;
@@ -132,12 +132,15 @@ fn advice(robot: &Robot, board: &Board, holes: &[BoardHole], fill: &PassFill) ->
     let limit = fill_limit(fill.wires.len());
     let lining = if pass.grommet { 2.0 * LINING } else { 0.0 };
     let (has, width) = faces::opening(pass.shape);
-    // The widest end goes first; each further one finds those wider than it in its way. The one that
-    // asks for most is told.
+    // The widest end goes first, equal ones in the robot's order; each further one finds those before it
+    // in its way. The one that asks for most is told.
     let asks = |w: &WireId| {
         let own = narrower_end(robot, *w);
-        let wider = |o: &&WireId| *o != w && narrower_end(robot, **o) > own;
-        let before: Vec<Millimetres> = fill.wires.iter().filter(wider).map(&outside).collect();
+        let first = |o: &&WireId| {
+            let other = narrower_end(robot, **o);
+            other > own || (other == own && *o < w)
+        };
+        let before: Vec<Millimetres> = fill.wires.iter().filter(first).map(&outside).collect();
         let across = own.0 + bundle_diameter(&before).0;
         (
             across,

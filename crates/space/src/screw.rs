@@ -17,7 +17,8 @@ const INCH_SIXTEENTHS: [u32; 16] = [3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 20, 24, 28
 pub const WOOD_LENGTHS: [f64; 11] = [8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0];
 
 /// Lengths of standoffs and spacers for a metric thread, mm (common practice, no source).
-const STANDOFFS: [f64; 12] = [5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 16.0, 18.0, 20.0, 25.0, 30.0, 40.0];
+const STANDOFFS: [f64; 16] =
+    [5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 16.0, 18.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0];
 
 /// The same with an inch thread, sixteenths of an inch.
 const STANDOFF_SIXTEENTHS: [u32; 8] = [3, 4, 5, 6, 8, 10, 12, 16];

@@ -174,35 +174,3 @@ fn a_robot_without_a_board_is_wired_all_the_same() {
     assert_eq!(groups, [Group::Parts, Group::Wires, Group::Checks, Group::Checks, Group::Checks]);
     assert!(steps.iter().all(|s| s.face.is_none()));
 }
-
-#[test]
-#[ignore = "prints the steps: cargo test -- --ignored --nocapture told"]
-#[allow(clippy::print_stdout, reason = "for the eye")]
-fn told() {
-    let name = std::env::var("DEMO").unwrap_or_else(|_| "samovar".to_owned());
-    let (_, _, _, steps) =
-        if name == "tray" { of(loomdeck_model::testing::robot(TRAY)) } else { demo(&name) };
-    for s in &steps {
-        println!(
-            "{} [{}] {} {:?} {}",
-            s.number,
-            s.group.word(),
-            s.heading,
-            s.face,
-            if s.turn_over { "TURN" } else { "" }
-        );
-        for (what, list) in
-            [("-", &s.words), ("tool", &s.tools), ("watch", &s.watch), ("CAUTION", &s.cautions)]
-        {
-            for w in list {
-                println!("     {what} {w}");
-            }
-        }
-        for c in &s.hardware {
-            println!("     {} × {}", c.count, piece_word(&c.piece));
-        }
-        for t in &s.torques {
-            println!("     {} {}", t.at, t.torque);
-        }
-    }
-}

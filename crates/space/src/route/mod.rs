@@ -2,10 +2,10 @@
 //!
 //! A wire leaves its terminal along the terminal's exit, past the boot, until it is clear of its own
 //! part; from there it takes the shortest way whose middle keeps half the wire's thickness from
-//! everything that stands on the face ([`search`]). Wires of a loom (or cable) join the trunk that its
-//! longest wires lay out ([`tree`]). Then all bid for room: passages and openings that are overfull grow
-//! dear until nobody has a better way ([`market`], [`negotiate`]). What is settled is laid in lanes of
-//! true width with rounded bends ([`strands`], [`lanes`]).
+//! everything that stands on the face (`search`). Wires of a loom (or cable) join the trunk that its
+//! longest wires lay out (`tree`). Then all bid for room: passages and openings that are overfull grow
+//! dear until nobody has a better way (`market`, `negotiate`). What is settled is laid in lanes of
+//! true width with rounded bends (`strands`, `lanes`).
 
 mod cells;
 mod gates;

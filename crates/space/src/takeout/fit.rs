@@ -64,7 +64,7 @@ impl Fit {
 /// The search stops when no pose can have this much more air than the best found, mm.
 pub const CLOSE: f64 = 0.25;
 /// It also stops after looking at this many regions; `at_most` then says what is left open.
-const LOOKS: usize = 1_200;
+const LOOKS: usize = 3_000;
 /// Where places are searched too and a pose with all the air wanted is found, this many are enough.
 const LOOKS_ONCE_IT_GOES: usize = 200;
 

@@ -52,8 +52,22 @@ pub fn find(tried: &Tried, out: &mut Vec<Finding>) {
             continue;
         }
         let Some(Owner::Part(part)) = need.owner else { continue };
-        out.extend(finding(tried, need, &tried.layout.robot.type_of(part).reach[index]));
+        let Some(found) = finding(tried, need, &tried.layout.robot.type_of(part).reach[index]) else {
+            continue;
+        };
+        // Two places for the same thing behind the same blocker are told once, with the worse overlap.
+        match out.iter_mut().find(|f| is_same(f, &found)) {
+            Some(known) if known.values["overlap_mm"] < found.values["overlap_mm"] => *known = found,
+            Some(_) => {}
+            None => out.push(found),
+        }
     }
+}
+
+/// The same thing of the same part is blocked by the same.
+fn is_same(a: &Finding, b: &Finding) -> bool {
+    let what = |f: &Finding| f.what.split(':').next().map(str::to_owned);
+    a.slug == b.slug && a.subjects == b.subjects && what(a) == what(b) && a.why == b.why
 }
 
 /// Needed so seldom that it may be awkward.

@@ -1,8 +1,8 @@
 //! Wires lie near the sharp edge of an opening that is not lined.
 
 use crate::findings::layout::Layout;
+use crate::findings::mm;
 use crate::openings::{EdgeRelief, UNLINED};
-use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Edit, EditValue, Face, Finding, Page, Remedy, Severity, Subject};
 
 /// What `explain` says.
@@ -42,8 +42,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
             "The {} wires through {} lie {} from its edge; below {} it wants a lining.",
             advice.wires.len(),
             pass.name,
-            room,
-            Millimetres(UNLINED)
+            mm(room.0),
+            mm(UNLINED)
         );
         let why = "On a bare edge insulation chafes through.";
         let on = Subject::Pass(pass.name.clone());
