@@ -225,7 +225,7 @@ fn larger(way: &Way, opening: &BodyOpening) -> Remedy {
         String::new()
     };
     Remedy::advice(format!(
-        "Or cut the opening {} wider all round{size}; then the board comes out {} with {} of air.",
+        "Cut the opening {} wider all round{size}; then the board comes out {} with {} of air.",
         mm(by),
         way.leading.words(),
         opening.gap
