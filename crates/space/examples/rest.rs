@@ -37,7 +37,8 @@ fn board(folder: &str) -> Result<Value, String> {
     let (robot, problems) = loomdeck_model::read(&files);
     let robot = robot.ok_or_else(|| problems.iter().map(ToString::to_string).collect::<String>())?;
     let g = loomdeck_space::study(&robot);
-    Ok(json!({ "folder": folder, "faces": g.faces, "rest": g.rest, "take_out": g.take_out }))
+    let out = loomdeck_space::takeout::take_out(&robot, &g.faces);
+    Ok(json!({ "folder": folder, "faces": g.faces, "rest": g.rest, "take_out": out }))
 }
 
 fn sizes(t: Thread) -> Value {

@@ -5,7 +5,6 @@ use crate::access::Access;
 use crate::bend::Bend;
 use crate::openings::OpeningAdvice;
 use crate::rest::Rest;
-use crate::takeout::TakeOut;
 use crate::ties::Tie;
 use loomdeck_model::part_type::Exit;
 use loomdeck_model::units::Millimetres;
@@ -39,8 +38,6 @@ pub struct Geometry {
     pub openings: Vec<OpeningAdvice>,
     /// How the board lies, stands and bears its load.
     pub rest: Option<Rest>,
-    /// What it takes to get the whole board out of the body.
-    pub take_out: Option<TakeOut>,
 }
 
 impl Geometry {

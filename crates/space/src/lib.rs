@@ -34,11 +34,11 @@ use loomdeck_model::{PassId, Robot, WireId};
 pub fn study(robot: &Robot) -> Geometry {
     let faces = faces::faces(robot);
     // What hands and tools need does not depend on the ways of wires, which take longest.
-    let (routes, (access, bends, take_out, holes)) = beside(
+    let (routes, (access, bends, holes)) = beside(
         || route::routes(robot, &faces),
         || {
             let access = access::access(robot, &faces);
-            (access, bend::bends(robot, &faces), takeout::take_out(robot, &faces), faces::holes(robot))
+            (access, bend::bends(robot, &faces), faces::holes(robot))
         },
     );
     let fills = fills(robot, &routes.wires);
@@ -47,7 +47,6 @@ pub fn study(robot: &Robot) -> Geometry {
         bends,
         openings: openings::openings(robot, &routes.wires, &fills),
         rest: rest::rest(robot, &faces, &routes.wires),
-        take_out,
         holes,
         faces,
         fills,

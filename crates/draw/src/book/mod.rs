@@ -206,7 +206,7 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         service_notes: study.deep.as_ref().map(|d| service::notes(robot, &d.order)).unwrap_or_default(),
         service: service::table(robot, study.deep.as_ref().map(|d| &d.order)),
         in_use: service::in_use(robot, &study.geometry),
-        take_out: service::take_out(&matter, files),
+        take_out: service::take_out(&matter, study.deep.as_ref().map(|d| &d.order), files),
         stand: stand::stand(&matter, files),
     }
 }

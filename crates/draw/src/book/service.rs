@@ -149,8 +149,8 @@ fn room(way: &access::Way, unit: LengthUnit) -> String {
 }
 
 /// Taking the whole board out, step by step, with its way through the opening.
-pub fn take_out(matter: &Matter<'_>, files: &mut Files) -> Option<OutPart> {
-    let out: &TakeOut = matter.geometry.take_out.as_ref()?;
+pub fn take_out(matter: &Matter<'_>, order: Option<&Order>, files: &mut Files) -> Option<OutPart> {
+    let out: &TakeOut = order?.take_out.as_ref()?;
     let robot = matter.robot;
     let board = robot.board.as_ref()?;
     let unit = robot.book.unit;

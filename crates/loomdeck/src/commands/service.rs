@@ -157,7 +157,7 @@ fn steps(out: &mut Out, study: &Study, s: &Service) {
 
 /// Getting the board out of the body.
 fn board_out(study: &Study) -> Option<String> {
-    let Some(way) = &study.geometry.take_out else {
+    let Some(way) = study.deep.as_ref().and_then(|d| d.order.take_out.as_ref()) else {
         return Some("Take the board out of the body.".to_owned());
     };
     let mut text = "Take the board out of the body".to_owned();

@@ -92,7 +92,7 @@ pub fn findings(robot: &Robot, geometry: &Geometry) -> Vec<Finding> {
         ] {
             find(&layout, &mut out);
         }
-        for find in [access::find, bend::find, rest::find, routes::find, takeout::find] {
+        for find in [access::find, bend::find, rest::find, routes::find] {
             find(&layout, &mut out);
         }
     }
@@ -109,6 +109,7 @@ pub(crate) fn order(robot: &Robot, geometry: &Geometry, order: &Order) -> Vec<Fi
     let mut out = Vec::new();
     if let Some(layout) = Layout::new(robot, geometry) {
         order::find(&layout, order, &mut out);
+        takeout::find(&layout, order, &mut out);
     }
     Finding::sort(&mut out);
     out

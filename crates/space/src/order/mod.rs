@@ -21,6 +21,7 @@ mod tests;
 
 use crate::access::{Blocker, Job, Need, Tool, ToolUse, Way};
 use crate::geometry::{Geometry, Owner};
+use crate::takeout::{self, TakeOut};
 use bits::Bits;
 use build::{Model, PRICES, Reason, What};
 use loomdeck_model::units::Millimetres;
@@ -47,6 +48,8 @@ pub struct Order {
     pub stuck_things: Vec<Owner>,
     /// For each part and fixed plug on the board, in the robot's order, the least that must come off.
     pub service: Vec<Service>,
+    /// What it takes to get the whole board out of the body; `None` without a board.
+    pub take_out: Option<TakeOut>,
     /// What is well.
     pub good_news: Vec<String>,
 }
@@ -172,6 +175,7 @@ pub fn study(robot: &Robot, geometry: &Geometry) -> Order {
     let mut order = locks(&model);
     (order.assembly, order.turns) = service::assembly(&model);
     order.service = service::services(&model);
+    order.take_out = takeout::take_out(robot, &geometry.faces);
     order.good_news = good_news(robot, &order);
     order
 }
