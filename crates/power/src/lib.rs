@@ -7,6 +7,7 @@
 
 pub mod circuit;
 pub mod energy;
+pub mod faults;
 pub mod findings;
 pub mod fuse;
 pub mod heat;
@@ -20,6 +21,7 @@ mod spare;
 mod study;
 mod unjudged;
 
+pub use faults::PAGES as FAULT_PAGES;
 pub use findings::{PAGES, findings};
 pub use results::*;
 pub use study::{export, study};

@@ -53,6 +53,25 @@ fn turned<'s, 'c>(
     solver.get_or_insert_with(|| Solver::of(&circuit.core, netlist, references))
 }
 
+/// Solves one level of a situation from nothing. `ohms` are the resistances of the wires.
+pub fn from_nothing(
+    circuit: &Circuit,
+    robot: &Robot,
+    situation: &Situation,
+    level: Level,
+    ohms: &[f64],
+) -> Solution {
+    operate(circuit, robot, situation, level, ohms, &mut None)
+}
+
+/// Voltage between two nodes of a solution; `None` when either is fed by nothing or they belong to parts
+/// of the network that nothing joins.
+pub fn across(solution: &Solution, plus: usize, minus: usize) -> Option<f64> {
+    let fed = &solution.ready.fed;
+    let joined = fed.nodes[plus] && fed.nodes[minus] && fed.part[plus] == fed.part[minus];
+    joined.then(|| solution.point.x[plus] - solution.point.x[minus])
+}
+
 /// Solves one level of a situation from nothing.
 fn operate<'c>(
     circuit: &'c Circuit,

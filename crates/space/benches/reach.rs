@@ -23,7 +23,7 @@ fn demo(name: &str) -> Option<Robot> {
 fn reach(bencher: divan::Bencher, name: &str) {
     let Some(robot) = demo(name) else { return };
     let views = faces::faces(&robot);
-    bencher.bench_local(|| access::access(divan::black_box(&robot), &views));
+    bencher.bench_local(|| access::access(divan::black_box(&robot), &views, None));
 }
 
 #[divan::bench(args = DEMOS)]
@@ -38,6 +38,7 @@ fn bends(bencher: divan::Bencher, name: &str) {
 fn made_by_rule(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
     let robot = robot(&samples::rows(parts, wires));
     let views = faces::faces(&robot);
-    bencher
-        .bench_local(|| (access::access(divan::black_box(&robot), &views), bend::bends(&robot, &views)));
+    bencher.bench_local(|| {
+        (access::access(divan::black_box(&robot), &views, None), bend::bends(&robot, &views))
+    });
 }

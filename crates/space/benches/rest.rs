@@ -21,7 +21,7 @@ fn samovar() -> Robot {
 fn at_rest(bencher: Bencher) {
     let robot = samovar();
     let faces = faces(&robot);
-    let routes = route::routes(&robot, &faces);
+    let routes = route::routes(&robot, &faces, None).0;
     bencher.bench(|| rest::rest(black_box(&robot), &faces, &routes.wires));
 }
 

@@ -20,7 +20,7 @@ fn study(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
 fn routes(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
     let robot = robot(&samples::rows(parts, wires));
     let faces = loomdeck_space::faces::faces(&robot);
-    bencher.bench_local(|| loomdeck_space::route::routes(divan::black_box(&robot), &faces));
+    bencher.bench_local(|| loomdeck_space::route::routes(divan::black_box(&robot), &faces, None));
 }
 
 /// All wires in a few thick looms.

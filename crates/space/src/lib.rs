@@ -32,17 +32,45 @@ use loomdeck_model::{PassId, Robot, WireId};
 
 /// Where everything is: faces, holes, wires, looms.
 pub fn study(robot: &Robot) -> Geometry {
+    study_after(robot, None).0
+}
+
+/// An earlier study, of which a new one takes over what an edit cannot have changed.
+#[derive(Clone, Copy, Debug)]
+pub struct Before<'a> {
+    /// The robot before the edit.
+    pub robot: &'a Robot,
+    /// Where everything was.
+    pub geometry: &'a Geometry,
+    /// What that study left.
+    pub kept: &'a Kept,
+}
+
+/// What a study leaves for the next one. It holds no result, so that any two count as equal.
+#[derive(Clone, Debug, Default)]
+pub struct Kept {
+    routes: route::Kept,
+}
+
+impl PartialEq for Kept {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+/// [`study`], the same to the last bit, sooner when an earlier study of nearly the same robot is there.
+pub fn study_after(robot: &Robot, before: Option<Before<'_>>) -> (Geometry, Kept) {
     let faces = faces::faces(robot);
     // What hands and tools need does not depend on the ways of wires, which take longest.
-    let (routes, (access, bends, holes)) = beside(
-        || route::routes(robot, &faces),
+    let ((routes, kept), (access, bends, holes)) = beside(
+        || route::routes(robot, &faces, before.map(|b| &b.kept.routes)),
         || {
-            let access = access::access(robot, &faces);
+            let access = access::access(robot, &faces, before);
             (access, bend::bends(robot, &faces), faces::holes(robot))
         },
     );
     let fills = fills(robot, &routes.wires);
-    Geometry {
+    let geometry = Geometry {
         access,
         bends,
         openings: openings::openings(robot, &routes.wires, &fills),
@@ -54,7 +82,8 @@ pub fn study(robot: &Robot) -> Geometry {
         looms: routes.looms,
         gaps: routes.gaps,
         blocked: routes.blocked,
-    }
+    };
+    (geometry, Kept { routes: kept })
 }
 
 /// Two pieces of work side by side; what goes wrong in either goes wrong here.

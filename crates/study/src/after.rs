@@ -3,7 +3,7 @@
 use crate::study::Study;
 use loomdeck_model::{Place, Robot};
 use loomdeck_power::PowerStudy;
-use loomdeck_space::Geometry;
+use loomdeck_space::{Before, Geometry, Kept};
 
 impl Study {
     /// The live tier of a robot that differs from this study's by an edit.
@@ -17,12 +17,13 @@ impl Study {
         if robot == self.robot {
             return self.clone().undeepened();
         }
-        let geometry = loomdeck_space::study(&robot);
+        let before = Before { robot: &self.robot, geometry: &self.geometry, kept: &self.kept };
+        let (geometry, kept) = loomdeck_space::study_after(&robot, Some(before));
         let power = same_network(&self.robot, &robot)
             && same_runs(&self.geometry, &geometry)
             && self.geometry.wires.len() == robot.wires.len();
         let power = power.then(|| self.power.clone());
-        Self::gathered(robot, geometry, power)
+        Self::gathered(robot, (geometry, kept), power)
     }
 
     /// The live tier alone of this study.
@@ -30,12 +31,16 @@ impl Study {
         if self.deep.is_none() {
             return self;
         }
-        Self::gathered(self.robot, self.geometry, Some(self.power))
+        Self::gathered(self.robot, (self.geometry, self.kept), Some(self.power))
     }
 
     /// Gathers the live tier; what the electricity does is worked out unless it is known. Meanwhile another
     /// thread works out how it is made: neither needs the other.
-    pub(crate) fn gathered(robot: Robot, geometry: Geometry, power: Option<PowerStudy>) -> Self {
+    pub(crate) fn gathered(
+        robot: Robot,
+        (geometry, kept): (Geometry, Kept),
+        power: Option<PowerStudy>,
+    ) -> Self {
         let (power, (making, mut findings)) = loomdeck_space::beside(
             || power.unwrap_or_else(|| loomdeck_power::study(&robot, &geometry)),
             || {
@@ -47,7 +52,7 @@ impl Study {
         );
         findings.extend(loomdeck_power::findings(&robot, &geometry, &power));
         crate::study::put_in_order(&mut findings);
-        Self { robot, geometry, power, making, deep: None, findings }
+        Self { robot, geometry, power, making, deep: None, findings, kept }
     }
 }
 

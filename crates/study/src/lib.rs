@@ -21,7 +21,8 @@ use loomdeck_model::Page;
 /// The explanations of all findings, by slug.
 pub fn pages() -> Vec<&'static Page> {
     let rooms = loomdeck_space::PAGES.iter().copied();
-    let all = rooms.chain([loomdeck_power::PAGES, loomdeck_make::PAGES]);
+    let faults = loomdeck_power::FAULT_PAGES.iter().copied();
+    let all = rooms.chain([loomdeck_power::PAGES, loomdeck_make::PAGES]).chain(faults);
     let mut pages: Vec<&'static Page> = all.flatten().collect();
     pages.sort_by_key(|p| p.slug);
     pages

@@ -3,8 +3,9 @@
 use loomdeck_make::{Making, Step};
 use loomdeck_model::{Finding, Folder, Problem, Robot, Severity, read};
 use loomdeck_power::PowerStudy;
-use loomdeck_space::Geometry;
+use loomdeck_power::faults::Faults;
 use loomdeck_space::order::Order;
+use loomdeck_space::{Geometry, Kept};
 use serde::Serialize;
 
 /// Every result computed from one robot.
@@ -22,6 +23,9 @@ pub struct Study {
     pub deep: Option<Deep>,
     /// What the builder must know, worst first: of the live tier, and of the deep one when it is there.
     pub findings: Vec<Finding>,
+    /// What makes the study after the next edit sooner.
+    #[serde(skip)]
+    pub(crate) kept: Kept,
 }
 
 /// The deep tier: what follows when the hand rests.
@@ -31,6 +35,8 @@ pub struct Deep {
     pub order: Order,
     /// The order of work, step by step.
     pub steps: Vec<Step>,
+    /// What happens when something goes wrong.
+    pub faults: Faults,
 }
 
 impl Study {
@@ -41,8 +47,8 @@ impl Study {
 
     /// The live tier alone: what has to follow every edit.
     pub fn live(robot: Robot) -> Self {
-        let geometry = loomdeck_space::study(&robot);
-        Self::gathered(robot, geometry, None)
+        let found = loomdeck_space::study_after(&robot, None);
+        Self::gathered(robot, found, None)
     }
 
     /// Adds the deep tier, when it is not there yet.
@@ -53,9 +59,16 @@ impl Study {
         }
         let order = loomdeck_space::order::study(&self.robot, &self.geometry);
         let steps = loomdeck_make::steps(&self.robot, &self.geometry, &order, &self.making);
+        let faults = loomdeck_power::faults::study(&self.robot, &self.geometry, &self.power);
         self.findings.extend(loomdeck_space::order::findings(&self.robot, &self.geometry, &order));
+        self.findings.extend(loomdeck_power::faults::findings(
+            &self.robot,
+            &self.geometry,
+            &self.power,
+            &faults,
+        ));
         put_in_order(&mut self.findings);
-        self.deep = Some(Deep { order, steps });
+        self.deep = Some(Deep { order, steps, faults });
         self
     }
 

@@ -2,8 +2,11 @@
 //! which wire, contact or element of a part. The structure is the same in every situation; the
 //! numbers are filled in by [`values`].
 
+mod altered;
 pub mod motors;
 pub mod values;
+
+pub use altered::Alteration;
 
 use crate::netlist::{Device, Duty, Item, LoadKind, MotorKind, Netlist};
 use crate::solver::{Core, Pattern, law};
@@ -38,6 +41,8 @@ pub struct Circuit {
     pub length: Vec<f64>,
     /// Resistance of every wire at 20 °C.
     pub cold: Vec<f64>,
+    /// Items that were cut; empty when none was.
+    pub(crate) cut: Vec<bool>,
 }
 
 /// Volts per factor e of the body diodes of transistors, and of diodes in general where a type does
@@ -89,20 +94,24 @@ impl Circuit {
             contact_item: BTreeMap::new(),
             length: Vec::new(),
             cold: Vec::new(),
+            cut: Vec::new(),
         };
         built.add_parts(robot);
         built.add_wires(robot, geometry);
         built.add_contacts(robot);
         built.join_motors(robot);
-        built.pattern = Pattern::of(&built.template);
-        built.core = Core::of(&built.template, &built.pattern, &built.steady(robot));
+        built.finish(robot);
+        built
+    }
+
+    /// The template without names: what every situation starts from.
+    fn unnamed(&self) -> Netlist {
         let unnamed =
             |i: &Item| Item { name: String::new(), active: i.active, device: i.device.clone() };
-        built.blank = Netlist {
-            nodes: vec![String::new(); built.template.nodes.len()],
-            items: built.template.items.iter().map(unnamed).collect(),
-        };
-        built
+        Netlist {
+            nodes: vec![String::new(); self.template.nodes.len()],
+            items: self.template.items.iter().map(unnamed).collect(),
+        }
     }
 
     /// Which items are active in every situation.
@@ -124,6 +133,9 @@ impl Circuit {
         }
         for (&(plug, _), &item) in &self.contact_item {
             steady[item] = !robot.situations.iter().any(|s| s.unplugged.contains(&plug));
+        }
+        for (steady, cut) in steady.iter_mut().zip(&self.cut) {
+            *steady &= !cut;
         }
         steady
     }

@@ -1,7 +1,7 @@
 //! The numbers of one situation.
 
 use super::motors::{self, Wish};
-use super::{CHANNEL_ITEMS, Circuit, LEAST_OHMS, battery};
+use super::{CHANNEL_ITEMS, Circuit, LEAST_OHMS, open_circuit};
 use crate::netlist::{Device, Duty, MotorKind, Netlist};
 use crate::operate::Solution;
 use crate::solver::islands::{self, Fed};
@@ -114,8 +114,9 @@ impl Circuit {
                         None => netlist.items[first].active = false,
                     },
                     ElementKind::Battery(b) => {
-                        netlist.items[first].device =
-                            battery(b, self.part_node[index], situation.charge);
+                        if let Device::Branch { emf_v, .. } = &mut netlist.items[first].device {
+                            *emf_v = open_circuit(b, situation.charge);
+                        }
                     }
                     ElementKind::Switch(_) => {
                         netlist.items[first].active = situation.closed.contains(&id);
@@ -141,7 +142,13 @@ impl Circuit {
                 }
             }
         }
+        for (item, _) in netlist.items.iter_mut().zip(&self.cut).filter(|(_, cut)| **cut) {
+            item.active = false;
+        }
         let motors = self.drive(robot, situation, states, &mut netlist);
+        for (item, _) in netlist.items.iter_mut().zip(&self.cut).filter(|(_, cut)| **cut) {
+            item.active = false;
+        }
         for (item, &blocks) in netlist.items.iter_mut().zip(&states.blocking) {
             item.active &= !blocks;
         }

@@ -2,8 +2,10 @@
 
 #[macro_use]
 mod bench;
-mod help;
+pub(crate) mod help;
 mod shelf;
+
+pub(crate) use help::spot;
 
 use crate::circuit::Circuit;
 use crate::heat::robot::Wires;

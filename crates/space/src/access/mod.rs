@@ -186,7 +186,9 @@ pub struct Blocker {
 }
 
 /// Everything that must be reached: fasteners, terminals in use, what the types ask for, plugs.
-pub fn access(robot: &Robot, views: &[FaceView]) -> Access {
+///
+/// An earlier study makes it sooner, and changes nothing.
+pub fn access(robot: &Robot, views: &[FaceView], _before: Option<crate::Before<'_>>) -> Access {
     let Some(board) = &robot.board else { return Access::default() };
     let scene = Scene::new(robot, board, views);
     let mut needs = Vec::new();

