@@ -7,6 +7,7 @@ pub mod book;
 pub mod diagram;
 pub mod dxf;
 pub mod face;
+pub mod faults;
 pub mod labels;
 pub mod palette;
 pub mod plot;
@@ -78,6 +79,10 @@ pub fn plots(study: &Study, theme: Theme) -> Vec<(String, Plot)> {
     for f in power.fuses.iter().filter(|f| f.fuse.is_some()) {
         let name = format!("fuse-{}-{}", robot.parts[f.part.0].name, f.way);
         all.push((name, plot::fuse(robot, f, theme, (170.0, 100.0))));
+    }
+    for chapter in faults::chapters(study) {
+        let each = faults::plots(&chapter, theme, (170.0, 88.0)).into_iter().enumerate();
+        all.extend(each.map(|(i, (_, plot))| (format!("{}-{}", chapter.word, i + 1), plot)));
     }
     all
 }

@@ -43,6 +43,8 @@ pub enum Command {
     Explain(commands::explain::Args),
     /// Hold two robots side by side: what moved, what to buy, which wires can be used again.
     Compare(commands::compare::Args),
+    /// Tell what happens when something goes wrong: shorts, pushing, surges, wrong plugs, stops.
+    Faults(commands::faults::Args),
     /// Tell what must come off to take a part off, step by step.
     Service(commands::service::Args),
     /// List remedies that were tried and work, and apply the ones you choose.

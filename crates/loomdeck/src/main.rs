@@ -67,6 +67,7 @@ fn main() -> ExitCode {
         Command::Parts(a) => commands::parts::run(a, &mut out),
         Command::Explain(a) => commands::explain::run(a, &mut out),
         Command::Compare(a) => commands::compare::run(a, &mut out),
+        Command::Faults(a) => commands::faults::run(a, &mut out),
         Command::Service(a) => commands::service::run(a, &mut out),
         Command::Mend(a) => commands::mend::run(a, &mut out),
         Command::Schema(a) => commands::schema::run(a, &mut out),

@@ -267,6 +267,18 @@ pub struct RoomPart {
     pub facing: Table,
 }
 
+/// A family of faults.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "the parts of the chapter, in its order")]
+pub struct FaultPart {
+    pub title: &'static str,
+    pub intro: &'static str,
+    pub says: Vec<String>,
+    pub plots: Vec<Picture>,
+    pub tables: Vec<Table>,
+    pub limits: Vec<String>,
+}
+
 /// The whole book.
 #[derive(Clone, Debug, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -318,6 +330,7 @@ pub struct Book {
     pub day: DayPart,
     pub spare_note: &'static str,
     pub spare: Vec<Table>,
+    pub faults: Vec<FaultPart>,
     pub service_notes: Vec<String>,
     pub service: Table,
     pub in_use: Table,

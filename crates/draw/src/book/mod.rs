@@ -23,6 +23,7 @@ use crate::template::{self, SheetSize};
 #[cfg(test)]
 pub use data::Caution;
 use data::{Book, Picture};
+pub use data::{Column, Table};
 use loomdeck_model::{Face, Paper, Robot};
 use loomdeck_study::Study;
 use serde::Serialize;
@@ -203,12 +204,41 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         day,
         spare_note: "What each thing could still carry, for next year's ideas. Room is what is left of the limit.",
         spare: electricity::spare(robot, power),
+        faults: fault_parts(study, files),
         service_notes: study.deep.as_ref().map(|d| service::notes(robot, &d.order)).unwrap_or_default(),
         service: service::table(robot, study.deep.as_ref().map(|d| &d.order)),
         in_use: service::in_use(robot, &study.geometry),
         take_out: service::take_out(&matter, study.deep.as_ref().map(|d| &d.order), files),
         stand: stand::stand(&matter, files),
     }
+}
+
+/// Height of a plot among the words about faults, mm.
+const FAULT_PLOT: f64 = 72.0;
+
+/// What happens when something goes wrong, chapter by chapter.
+fn fault_parts(study: &Study, files: &mut Files) -> Vec<data::FaultPart> {
+    let size = (text_width(&study.robot), FAULT_PLOT);
+    let part = |c: crate::faults::Chapter| {
+        let drawn = crate::faults::plots(&c, Theme::Paper, size).into_iter().enumerate();
+        let plots = drawn.map(|(i, (title, p))| {
+            let file = format!("faults-{}-{i}", c.word);
+            plot_picture(files, &file, p, &title)
+        });
+        data::FaultPart {
+            title: c.title,
+            intro: c.intro,
+            plots: plots.collect(),
+            says: c
+                .says
+                .iter()
+                .map(|s| front::quoted(&front::in_unit(s, study.robot.book.unit)))
+                .collect(),
+            tables: c.tables.into_iter().filter(|t| !t.rows.is_empty()).collect(),
+            limits: c.limits,
+        }
+    };
+    crate::faults::chapters(study).into_iter().map(part).collect()
 }
 
 /// How the pictures of the steps are read.

@@ -4,10 +4,12 @@ mod axis;
 mod currents;
 mod day;
 mod fuse;
+mod lines;
 
 pub use currents::currents;
 pub use day::day;
 pub use fuse::fuse;
+pub use lines::{Curve, Edge, Lines, lines};
 
 /// A finished plot.
 #[derive(Clone, Debug)]

@@ -5,6 +5,7 @@ pub mod check;
 pub mod compare;
 pub mod completions;
 pub mod explain;
+pub mod faults;
 pub mod make;
 pub mod man;
 pub mod mend;

@@ -31,6 +31,8 @@ enum Of {
     Mend,
     /// `make --json`.
     Make,
+    /// `faults --json`.
+    Faults,
     /// `service --json`.
     Service,
     /// `compare --json`.
@@ -50,6 +52,7 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
         Of::Parts => out.json(&schema_for!(json::Parts))?,
         Of::Mend => out.json(&schema_for!(json::Mended))?,
         Of::Make => out.json(&schema_for!(json::Made))?,
+        Of::Faults => out.json(&schema_for!(super::faults::FaultsJson))?,
         Of::Service => out.json(&schema_for!(super::service::Serviced))?,
         Of::Compare => out.json(&schema_for!(super::compare::Compared))?,
     }

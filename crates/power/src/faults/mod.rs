@@ -33,6 +33,10 @@ pub const PAGES: &[&[Page]] = &[
     pack::PAGES,
 ];
 
+/// The word of each room, in the order of [`PAGES`].
+pub const WORDS: [&str; PAGES.len()] =
+    ["short", "crossed", "motion", "surge", "upset", "exchange", "stop", "body", "pack"];
+
 /// What every room starts from.
 pub struct Ground<'a> {
     /// The robot.
