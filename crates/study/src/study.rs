@@ -4,6 +4,7 @@ use loomdeck_make::{Making, Step};
 use loomdeck_model::{Finding, Folder, Problem, Robot, Severity, read};
 use loomdeck_power::PowerStudy;
 use loomdeck_power::faults::Faults;
+use loomdeck_space::bend::{Facing, facing};
 use loomdeck_space::order::Order;
 use loomdeck_space::{Geometry, Kept};
 use serde::Serialize;
@@ -35,6 +36,8 @@ pub struct Deep {
     pub order: Order,
     /// The order of work, step by step.
     pub steps: Vec<Step>,
+    /// Parts whose wires leave towards another part, and how close the two may stand.
+    pub facing: Vec<Facing>,
     /// What happens when something goes wrong.
     pub faults: Faults,
 }
@@ -59,6 +62,7 @@ impl Study {
         }
         let order = loomdeck_space::order::study(&self.robot, &self.geometry);
         let steps = loomdeck_make::steps(&self.robot, &self.geometry, &order, &self.making);
+        let facing = facing(&self.geometry.faces, &self.geometry.bends);
         let faults = loomdeck_power::faults::study(&self.robot, &self.geometry, &self.power);
         self.findings.extend(loomdeck_space::order::findings(&self.robot, &self.geometry, &order));
         self.findings.extend(loomdeck_power::faults::findings(
@@ -68,7 +72,7 @@ impl Study {
             &faults,
         ));
         put_in_order(&mut self.findings);
-        self.deep = Some(Deep { order, steps, faults });
+        self.deep = Some(Deep { order, steps, facing, faults });
         self
     }
 
@@ -86,6 +90,12 @@ impl Study {
     /// How many findings there are of a severity.
     pub fn count(&self, severity: Severity) -> usize {
         self.findings.iter().filter(|f| f.severity == severity).count()
+    }
+
+    /// What is well, with its margin.
+    pub fn good_news(&self) -> Vec<String> {
+        let order = self.deep.iter().flat_map(|d| &d.order.good_news);
+        self.power.good_news.iter().chain(order).cloned().collect()
     }
 
     /// The worst severity found.

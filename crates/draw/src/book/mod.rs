@@ -148,8 +148,8 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         disclaimer: front::DISCLAIMER,
         verdict: front::verdict(&study.findings),
         counts: front::counts(&study.findings),
-        good_news: power
-            .good_news
+        good_news: study
+            .good_news()
             .iter()
             .map(|g| front::quoted(&front::in_unit(g, robot.book.unit)))
             .collect(),
@@ -167,7 +167,7 @@ fn contents(study: &Study, files: &mut Files) -> Book {
         currents: currents(study, files),
         situations: electricity::situations(robot, power),
         drawings: drawings(&matter, files),
-        room: rooms(&matter),
+        room: rooms(&matter, study.deep.as_ref().map(|d| d.facing.as_slice()).unwrap_or_default()),
         holes_note: making::holes_note(making, unit),
         holes,
         works,
@@ -267,12 +267,12 @@ fn order_note(study: &Study) -> Vec<String> {
 }
 
 /// Openings, passages and bends; `None` without a board.
-fn rooms(matter: &Matter<'_>) -> Option<data::RoomPart> {
+fn rooms(matter: &Matter<'_>, facing: &[loomdeck_space::bend::Facing]) -> Option<data::RoomPart> {
     let board = matter.robot.board.as_ref()?;
     let (robot, geometry, unit) = (matter.robot, matter.geometry, matter.robot.book.unit);
     let openings = room::openings(robot, geometry, unit);
     let passages = room::passages(geometry, unit);
-    let (bends, facing) = (room::bends(robot, geometry, unit), room::facing(robot, geometry, unit));
+    let (bends, facing) = (room::bends(robot, geometry, unit), room::facing(robot, facing, unit));
     let any = !(openings.rows.is_empty() && passages.rows.is_empty() && bends.rows.is_empty());
     any.then(|| data::RoomPart {
         note: "What goes through the board and along its faces, and how much room it has. Change openings before you \

@@ -4,7 +4,7 @@ use super::data::Table;
 use crate::words;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Board, LengthUnit, PassShape, Robot, Subject};
-use loomdeck_space::bend::{Bend, Facing, Lane, Turn, facing as facing_ends};
+use loomdeck_space::bend::{Bend, Facing, Lane, Turn};
 use loomdeck_space::openings::{EdgeRelief, OpeningAdvice};
 use loomdeck_space::{Geometry, Owner};
 
@@ -244,16 +244,16 @@ fn goes(bend: &Bend, unit: LengthUnit) -> String {
 }
 
 /// Parts whose wires face another part, tightest first: how close they stand, and how close they may.
-pub fn facing(robot: &Robot, geometry: &Geometry, unit: LengthUnit) -> Table {
+pub fn facing(robot: &Robot, all: &[Facing], unit: LengthUnit) -> Table {
     let heads = ["***wires of", "***face", ">apart", ">least", ">boots trimmed", "***"];
     let mut t = Table::new("Parts that face each other", &heads, "");
     let mut worst: Vec<Facing> = Vec::new();
     let spare = |f: &Facing| f.distance.0 - f.least.0;
-    for f in facing_ends(&geometry.faces, &geometry.bends) {
+    for f in all {
         match worst.iter_mut().find(|w| (w.owner, w.to) == (f.owner, f.to)) {
-            Some(w) if spare(&f) < spare(w) => *w = f,
+            Some(w) if spare(f) < spare(w) => *w = f.clone(),
             Some(_) => {}
-            None => worst.push(f),
+            None => worst.push(f.clone()),
         }
     }
     worst.sort_by(|a, b| spare(a).total_cmp(&spare(b)));

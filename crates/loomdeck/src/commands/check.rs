@@ -59,7 +59,7 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
     if args.json {
         out.json(&json::Checked {
             findings: shown().map(|(_, f)| json::finding(f, &study.robot, unit)).collect(),
-            good_news: study.power.good_news.iter().map(|t| report::in_unit(t, unit)).collect(),
+            good_news: study.good_news().iter().map(|t| report::in_unit(t, unit)).collect(),
         })?;
     } else {
         out.line(&format!("{}: {}", study.robot.name, report::summary(&study)));
@@ -67,7 +67,7 @@ pub fn run(args: &Args, out: &mut Out) -> Result<End, Trouble> {
         for (i, f) in shown() {
             report::finding(out, &study.robot, i + 1, f, unit);
         }
-        for news in &study.power.good_news {
+        for news in &study.good_news() {
             out.hanging("  ✓ ", 4, &report::in_unit(news, unit));
         }
         if study.worst().is_some_and(|w| w <= Severity::Fix) {
