@@ -342,6 +342,9 @@ pub struct Signal {
     pub level: Volts,
     /// Highest voltage it survives.
     pub damage: Option<Volts>,
+    /// It is balanced or isolated (a transformer, an optocoupler, a difference amplifier): what lies between
+    /// the grounds of the two parts is no part of the signal.
+    pub isolated: bool,
 }
 
 /// Sends or receives.
@@ -408,6 +411,11 @@ pub struct PlugFamily {
     pub temperature: Celsius,
     /// It can be mated the wrong way round.
     pub reversible: bool,
+    /// Arrangements of coding pins or inserts that do not mate with one another, the usual one first; empty:
+    /// there is only one.
+    pub keyings: Vec<String>,
+    /// Both halves are alike: neither carries pins that the other lacks.
+    pub alike: bool,
     /// It may be pulled under load.
     pub break_under_load: bool,
     /// The live half cannot be touched when unplugged.

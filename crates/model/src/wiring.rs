@@ -1,7 +1,7 @@
 //! Plugs, wires, looms, cables, and the wire in the drawer.
 
 use crate::geometry::{Face, Placement, Point};
-use crate::part_type::{Fixing, TerminalRole};
+use crate::part_type::{Fixing, PlugFamily, TerminalRole};
 use crate::robot::{CableId, LoomId, PartId, PassId, PlugId, TypeId, ZoneId};
 use crate::units::*;
 use crate::wire::{Colour, EndKind, Gauge, Insulation};
@@ -20,8 +20,27 @@ pub struct Plug {
     pub place: PlugPlace,
     /// How a fixed one is held (its family's way unless the robot says otherwise).
     pub fixing: Fixing,
+    /// Arrangement of its coding pins or insert; empty: its family's first. Where its family has only one
+    /// arrangement, a mark that locks nothing out.
+    pub keying: String,
+    /// The half that carries the pins; the other carries the sockets.
+    pub pins_on: Half,
+    /// Colour of both halves: a mark that locks nothing out.
+    pub colour: Option<Colour>,
     /// Contact numbers in use count from 1 to the family's contacts.
     pub note: String,
+}
+
+impl Plug {
+    /// Its arrangement among those of its family: what it says, else the family's first; nothing in a family
+    /// with only one.
+    pub fn arrangement<'a>(&'a self, family: &'a PlugFamily) -> &'a str {
+        match family.keyings.first() {
+            Some(first) if self.keying.is_empty() => first,
+            Some(_) => &self.keying,
+            None => "",
+        }
+    }
 }
 
 /// Where the board half of a plug is.
@@ -49,6 +68,24 @@ pub enum Half {
     Board,
     /// Stays with the body.
     Body,
+}
+
+impl Half {
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Board => "board",
+            Self::Body => "body",
+        }
+    }
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Board => Self::Body,
+            Self::Body => Self::Board,
+        }
+    }
 }
 
 /// Where one end of a wire lands.

@@ -427,6 +427,21 @@ static PLUG: Spec = Spec {
             Kind::Table(&FIXING),
             "How a fixed one is held, where it differs from its family.",
         ),
+        may(
+            "keying",
+            Kind::Text,
+            "Arrangement of its coding pins or insert: one of its family's `keyings`. Default: the first of them. Where the family has none, a free word that marks it and locks nothing out.",
+        ),
+        may(
+            "pins_on",
+            Kind::Word(&["board", "body"]),
+            "Half that carries the pins; the other carries the sockets. Default `board`.",
+        ),
+        may(
+            "colour",
+            Kind::Coded,
+            "Colour of both halves, as for wires: a mark that locks nothing out.",
+        ),
         may("note", Kind::Text, "A free word."),
     ],
 };

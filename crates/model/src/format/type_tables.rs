@@ -150,6 +150,11 @@ static SIGNAL: Spec = Spec {
         need("direction", Kind::Word(&["output", "input", "both"]), "Sends or receives."),
         need("level", Kind::Quantity(Voltage, 0.0, 100.0), "High level of logic, full scale of audio."),
         may("damage", Kind::Quantity(Voltage, 0.0, 1000.0), "Highest voltage it survives."),
+        may(
+            "isolated",
+            Kind::Flag,
+            "Balanced or isolated (transformer, optocoupler, difference amplifier): a voltage between the two grounds is no part of the signal. Default false.",
+        ),
     ],
 };
 
@@ -204,6 +209,16 @@ static PLUG_FAMILY: Spec = Spec {
             "Highest temperature of a contact. Default 105 °C.",
         ),
         may("reversible", Kind::Flag, "It can be mated the wrong way round. Default false."),
+        may(
+            "keyings",
+            Kind::CodedList,
+            "Arrangements of coding pins or inserts that do not mate with one another, free words, the usual one first. Left out: there is only one, and everything of the family fits together.",
+        ),
+        may(
+            "alike",
+            Kind::Flag,
+            "Both halves are alike, neither carries pins that the other lacks. Default false.",
+        ),
         may("break_under_load", Kind::Flag, "It may be pulled under load. Default false."),
         may("shrouded", Kind::Flag, "Its live half cannot be touched. Default false."),
         need("width", Kind::Quantity(Length, 1.0, 500.0), "Width across its exit direction."),

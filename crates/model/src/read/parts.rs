@@ -7,7 +7,7 @@ use super::tree::Span;
 use super::types::fixing;
 use super::value::shown;
 use super::view::{Gather, View};
-use super::words;
+use super::{wiring, words};
 use crate::element::ElementKind;
 use crate::format::type_tables::TYPE;
 use crate::geometry::{Face, Placement, Point};
@@ -160,10 +160,28 @@ fn plug(p: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) {
             let base = b.types[family.0].fixing.clone();
             let fixing = p.table("fixing").map_or_else(|| base.clone(), |f| fixing(&f, &base));
             let (name, note) = (name.to_owned(), p.text_or_empty("note"));
-            b.plugs.push(Plug { name, family, zone: ZoneId(zone), place, fixing, note });
+            let keying = keying(p, family, b, gather);
+            let pins_on = if p.text("pins_on") == Some("body") { Half::Body } else { Half::Board };
+            let colour = p.text("colour").and_then(|c| wiring::colour(c, p.span("colour"), gather));
+            let zone = ZoneId(zone);
+            b.plugs.push(Plug { name, family, zone, place, fixing, keying, pins_on, colour, note });
         }
         _ => b.places_of.push(PartOrPlug::Plug(PlugId(usize::MAX))),
     }
+}
+
+/// The arrangement of a plug, which must be one that its family comes in, if it comes in several.
+fn keying(p: &View<'_>, family: TypeId, b: &Build, gather: &mut Gather<'_>) -> String {
+    let Some(word) = p.text("keying") else { return String::new() };
+    let known = b.types[family.0].plug_family.as_ref().map_or(&[][..], |f| &f.keyings[..]);
+    if !known.is_empty() && !known.iter().any(|k| k == word) {
+        gather.say(
+            p.span("keying"),
+            format!("`{}` does not come in the arrangement `{}`.", b.types[family.0].name, shown(word)),
+            Some(format!("Its arrangements: {}.", known.join(", "))),
+        );
+    }
+    word.to_owned()
 }
 
 /// Brings in every fuse type of the forms in use, so that remedies can choose among them.

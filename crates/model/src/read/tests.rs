@@ -430,6 +430,29 @@ fn fixings_openings_pins_and_slack_are_read() {
 }
 
 #[test]
+fn keyings_of_plugs_are_read_and_held_to_their_family() {
+    let text = |more: &str| {
+        format!(
+            "{HEAD}[[zone]]\nname = \"leg\"\n[board]\nsize_mm = [200, 100]\nthickness_mm = 9\nmaterial = \"hdpe\"\ndepth_front_mm = 60\ndepth_back_mm = 40\n[[plug]]\nname = \"p\"\nfamily = \"plug-bayonet-2-20a\"\nzone = \"leg\"\nface = \"front\"\nat_mm = [190, 50]\n{more}"
+        )
+    };
+    let plain = testing::robot(&text(""));
+    let family = plain.family_of(crate::PlugId(0)).unwrap();
+    assert_eq!(plain.plugs[0].arrangement(family), "N");
+    assert_eq!(plain.plugs[0].pins_on, crate::Half::Board);
+    let keyed = testing::robot(&text("keying = \"X\"\npins_on = \"body\"\ncolour = \"red\"\n"));
+    let plug = &keyed.plugs[0];
+    assert_eq!((plug.arrangement(family), plug.pins_on), ("X", crate::Half::Body));
+    assert_eq!(plug.colour.map(|c| c.to_string()).as_deref(), Some("red"));
+    check(
+        &[("robot.toml", &text("keying = \"Q\"\n"))],
+        &[
+            "robot.toml, line 18: `plug-bayonet-2-20a` does not come in the arrangement `Q`. Its arrangements: N, W, X, Y, Z.",
+        ],
+    );
+}
+
+#[test]
 fn openings_that_make_no_sense_are_refused() {
     let say = |from: &str, to: &str, expected: &str| {
         assert!(BOARD.contains(from), "{from}");

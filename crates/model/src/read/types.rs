@@ -266,6 +266,7 @@ fn signal(s: &View<'_>) -> Option<Signal> {
         },
         level: Volts(s.number("level")?),
         damage: s.number("damage").map(Volts),
+        isolated: s.flag("isolated"),
     })
 }
 
@@ -351,6 +352,8 @@ fn plug_family(p: &View<'_>, gather: &mut Gather<'_>) -> Option<PlugFamily> {
         thickest: thick.area(),
         temperature: Celsius(p.number("temperature").unwrap_or(105.0)),
         reversible: p.flag("reversible"),
+        keyings: p.texts("keyings").into_iter().map(|(t, _)| t.to_owned()).collect(),
+        alike: p.flag("alike"),
         break_under_load: p.flag("break_under_load"),
         shrouded: p.flag("shrouded"),
         width: Millimetres(p.number("width")?),

@@ -106,7 +106,7 @@ fn cables(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> (Vec<Cable
     (cables, names)
 }
 
-fn colour(text: &str, span: &super::tree::Span, gather: &mut Gather<'_>) -> Option<Colour> {
+pub(super) fn colour(text: &str, span: &super::tree::Span, gather: &mut Gather<'_>) -> Option<Colour> {
     let colour = words::colour(text);
     if colour.is_none() {
         let names = crate::wire::BaseColour::ALL.map(|c| c.word());
