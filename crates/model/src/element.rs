@@ -479,6 +479,10 @@ pub struct Protection {
     pub charge_limit: Amperes,
     /// Continuous rating.
     pub rating: Amperes,
+    /// Voltage of the whole battery below which it opens; `None`: it does not watch the voltage.
+    pub opens_below: Option<Volts>,
+    /// Voltage of the whole battery above which it opens; `None`: it does not watch the voltage.
+    pub opens_above: Option<Volts>,
 }
 
 /// Circuits that turn.

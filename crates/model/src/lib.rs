@@ -6,6 +6,7 @@
 //! which every answer is given ([`finding`]). It computes nothing about electricity, space or making.
 
 pub mod board;
+mod body;
 pub mod edit;
 pub mod element;
 pub mod finding;

@@ -45,6 +45,8 @@ pub struct PartType {
     pub noise: NoiseClass,
     /// Highest temperature of the air around it.
     pub ambient_limit: Option<Celsius>,
+    /// Share of what its loads take that leaves the body as light, sound, steam or water, 0 to 1.
+    pub leaves: f64,
     /// It comes from the robot's own `parts/` folder.
     pub own: bool,
 }

@@ -7,6 +7,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 pub use crate::board::*;
+pub use crate::body::*;
 pub use crate::situation::*;
 pub use crate::wiring::*;
 
@@ -60,6 +61,8 @@ pub struct Robot {
     pub limits: Limits,
     /// How it rolls.
     pub motion: Motion,
+    /// The closed body around the board; `None`: not described.
+    pub body: Option<Body>,
     /// Places in the body off the board.
     pub zones: Vec<Zone>,
     /// The board; `None` while the robot is only a sketch of its wiring.
@@ -164,6 +167,8 @@ pub struct Zone {
     pub exit: Option<Point>,
     /// Temperature of the air there, when it differs from the body.
     pub ambient: Option<Celsius>,
+    /// It lies in the open air: its heat does not warm the body.
+    pub outside: bool,
 }
 
 /// One module in this robot.

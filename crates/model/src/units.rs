@@ -111,6 +111,12 @@ quantity!(
     /// Area, also the cross-section of a conductor.
     SquareMillimetres, "mm²");
 quantity!(
+    /// Area of a surface.
+    SquareMetres, "m²");
+quantity!(
+    /// Flow of a volume of air.
+    CubicMetresPerHour, "m³/h");
+quantity!(
     /// Electric current.
     Amperes, "A");
 quantity!(

@@ -17,6 +17,8 @@ pub enum Dimension {
     Temperature,
     Speed,
     Torque,
+    Area,
+    Flow,
 }
 
 impl Dimension {
@@ -39,6 +41,8 @@ impl Dimension {
             Self::Temperature => &[("degc", 1.0, 0.0), ("degf", 5.0 / 9.0, -32.0)],
             Self::Speed => &[("m_s", 1.0, 0.0), ("km_h", 1.0 / 3.6, 0.0)],
             Self::Torque => &[("nm", 1.0, 0.0)],
+            Self::Area => &[("m2", 1.0, 0.0), ("cm2", 1e-4, 0.0)],
+            Self::Flow => &[("m3_h", 1.0, 0.0), ("l_s", 3.6, 0.0)],
         }
     }
 
@@ -58,6 +62,8 @@ impl Dimension {
             Self::Temperature => "°C",
             Self::Speed => "m/s",
             Self::Torque => "N·m",
+            Self::Area => "m²",
+            Self::Flow => "m³/h",
         }
     }
 
@@ -77,6 +83,8 @@ impl Dimension {
             Self::Temperature => "temperature",
             Self::Speed => "speed",
             Self::Torque => "torque",
+            Self::Area => "area",
+            Self::Flow => "flow",
         }
     }
 
@@ -107,6 +115,10 @@ impl Dimension {
             "m/s" => "m_s",
             "km/h" => "km_h",
             "n·m" | "n m" => "nm",
+            "m²" => "m2",
+            "cm²" => "cm2",
+            "m³/h" | "m3/h" => "m3_h",
+            "l/s" => "l_s",
             "\"" | "inch" => "in",
             other => other,
         };
@@ -152,6 +164,8 @@ mod tests {
             Temperature,
             Speed,
             Torque,
+            Area,
+            Flow,
         ] {
             for (suffix, ..) in d.suffixes() {
                 let base = d.to_base(12.5, suffix).unwrap();

@@ -28,6 +28,7 @@ pub static ROOT: Spec = Spec {
         may("book", Kind::Table(&BOOK), "Paper and units of what is printed."),
         may("limits", Kind::Table(&LIMITS), "Limits you set for yourself."),
         may("motion", Kind::Table(&MOTION), "How the robot rolls."),
+        may("body", Kind::Table(&BODY), "The closed body around the board, as heat sees it."),
         may("zone", Kind::Tables(&ZONE), "Places in the body off the board."),
         may("board", Kind::Table(&BOARD), "The mounting panel."),
         may("pass", Kind::Tables(&PASS), "Openings that let a loom change face."),
@@ -184,6 +185,76 @@ static MOTION: Spec = Spec {
     ],
 };
 
+static BODY: Spec = Spec {
+    name: "body",
+    about: "The closed body around the board: what carries its heat to the open air. Without it, the temperature inside is only known as a range.",
+    fields: &[
+        need(
+            "surface",
+            Kind::Quantity(Area, 0.01, 100.0),
+            "Outer surface that gives heat to the air; leave out what stands on the floor.",
+        ),
+        may(
+            "wall",
+            Kind::Word(&[
+                "hdpe",
+                "plywood",
+                "acrylic",
+                "abs",
+                "polycarbonate",
+                "aluminium",
+                "steel",
+                "glassfibre",
+                "cardboard",
+                "foam",
+            ]),
+            "What the wall is made of. Default `abs`.",
+        ),
+        may("thickness", Kind::Quantity(Length, 0.1, 500.0), "How thick the wall is. Default 3 mm."),
+        may(
+            "height",
+            Kind::Quantity(Length, 50.0, 10_000.0),
+            "Height of the body. Default: that of a cube with this surface.",
+        ),
+        may("shiny", Kind::Flag, "Bare polished metal outside: it radiates little. Default `false`."),
+        may(
+            "vent_low",
+            Kind::Quantity(Area, 0.0, 10.0),
+            "Free area of the openings low down. Default 0.",
+        ),
+        may(
+            "vent_high",
+            Kind::Quantity(Area, 0.0, 10.0),
+            "Free area of the openings high up. Default 0.",
+        ),
+        may(
+            "vent_height",
+            Kind::Quantity(Length, 0.0, 10_000.0),
+            "Height of the upper openings above the lower, middle to middle. Default 0: then they do nothing.",
+        ),
+        may(
+            "fan",
+            Kind::Quantity(Flow, 0.0, 10_000.0),
+            "Air that a fan really moves through the body; behind grilles about half of what its label says (common practice). Default 0.",
+        ),
+        may(
+            "outside",
+            Kind::Quantity(Temperature, -40.0, 60.0),
+            "Air outside on the warmest day you show it. Default 30 °C.",
+        ),
+        may(
+            "sun",
+            Kind::Quantity(Power, 0.0, 10_000.0),
+            "Heat that the sun leaves in the wall. Default 0.",
+        ),
+        may(
+            "mass",
+            Kind::Quantity(Mass, 0.1, 5000.0),
+            "Mass that warms up with the air inside. Default: that of the parts in the body and of the board.",
+        ),
+    ],
+};
+
 static ZONE: Spec = Spec {
     name: "zone",
     about: "A place in the body off the board: left leg, head, charging hatch.",
@@ -206,6 +277,7 @@ static ZONE: Spec = Spec {
             Kind::Quantity(Temperature, -40.0, 150.0),
             "Air there, when it differs from the body's.",
         ),
+        may("outside", Kind::Flag, "It lies in the open air: its heat does not warm the body."),
     ],
 };
 

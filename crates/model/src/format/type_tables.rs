@@ -49,6 +49,11 @@ pub static TYPE: Spec = Spec {
             "Highest temperature of the air around it.",
         ),
         may(
+            "leaves",
+            Kind::Percent(0.0, 100.0),
+            "Share of what its loads take that leaves the body as light, sound, steam or water. Default 0.",
+        ),
+        may(
             "fixing",
             Kind::Table(&FIXING),
             "How it is held. Default `bolt-and-nut` with the thread that fits its holes; without holes `adhesive`.",
@@ -605,6 +610,16 @@ element!(
         amps("discharge_limit", "Discharge current at which it opens."),
         amps("charge_limit", "Charge current at which it opens."),
         amps("rating", "Continuous current."),
+        may(
+            "opens_below",
+            Kind::Quantity(Voltage, 0.0, 1000.0),
+            "Voltage of the whole battery below which it opens. Default: it does not watch the voltage.",
+        ),
+        may(
+            "opens_above",
+            Kind::Quantity(Voltage, 0.0, 1000.0),
+            "Voltage of the whole battery above which it opens. Default: it does not watch the voltage.",
+        ),
     ]
 );
 element!(

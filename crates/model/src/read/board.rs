@@ -223,6 +223,7 @@ pub(super) fn zones(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) {
             lead: Millimetres(z.number("lead").unwrap_or(150.0)),
             exit: z.point("exit"),
             ambient: z.number("ambient").map(Celsius),
+            outside: z.flag("outside"),
         });
     }
 }

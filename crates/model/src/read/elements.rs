@@ -189,6 +189,8 @@ fn kind(v: &View<'_>, nodes: &mut Nodes, gather: &mut Gather<'_>) -> Option<Elem
             discharge_limit: Amperes(v.number("discharge_limit")?),
             charge_limit: Amperes(v.number("charge_limit")?),
             rating: Amperes(v.number("rating")?),
+            opens_below: v.number("opens_below").map(Volts),
+            opens_above: v.number("opens_above").map(Volts),
         }),
         "slip-ring" => {
             let circuits = v.tables("circuits");

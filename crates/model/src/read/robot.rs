@@ -149,6 +149,7 @@ pub fn build(root: &Table, as_built: Option<&Table>, gather: &mut Gather<'_>) ->
         book: book(&v),
         limits: limits(&v),
         motion: motion(&v),
+        body: body(&v),
         zones: b.zones,
         board,
         types: b.types,
@@ -193,6 +194,28 @@ fn limits(v: &View<'_>) -> Limits {
         push_speed: MetresPerSecond(number("push_speed", 2.0)),
         service_slack: Millimetres(number("service_slack", 40.0)),
     }
+}
+
+fn body(v: &View<'_>) -> Option<Body> {
+    let t = v.table("body")?;
+    let number = |key, default| t.number(key).unwrap_or(default);
+    let word = t.text("wall").unwrap_or("abs");
+    let surface = t.number("surface")?;
+    Some(Body {
+        surface: SquareMetres(surface),
+        wall: Wall::WORDS.iter().find(|(w, _)| *w == word).map_or(Wall::Abs, |(_, wall)| *wall),
+        thickness: Millimetres(number("thickness", 3.0)),
+        // Side of a cube that stands on the floor with this surface.
+        height: Millimetres(number("height", 1000.0 * (surface / 5.0).sqrt())),
+        shiny: t.flag("shiny"),
+        vent_low: SquareMetres(number("vent_low", 0.0)),
+        vent_high: SquareMetres(number("vent_high", 0.0)),
+        vent_height: Millimetres(number("vent_height", 0.0)),
+        fan: CubicMetresPerHour(number("fan", 0.0)),
+        outside: Celsius(number("outside", 30.0)),
+        sun: Watts(number("sun", 0.0)),
+        mass: t.number("mass").map(Kilograms),
+    })
 }
 
 fn motion(v: &View<'_>) -> Motion {
