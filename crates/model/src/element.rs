@@ -356,6 +356,20 @@ pub struct Driver {
     pub idle: Amperes,
     /// Supply capacitance, for surges and regeneration.
     pub capacitance: Option<Farads>,
+    /// What it does when its commands cease; `None` when its maker does not say.
+    pub signal_loss: Option<SignalLoss>,
+}
+
+/// What something does when what commands it falls silent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SignalLoss {
+    /// It lets the motors stand.
+    Stops,
+    /// It goes on with the last command.
+    Holds,
+    /// It gives no command any more, and what it commands decides.
+    Silent,
 }
 
 /// One H-bridge of a driver.

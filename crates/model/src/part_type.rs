@@ -45,6 +45,10 @@ pub struct PartType {
     pub noise: NoiseClass,
     /// Highest temperature of the air around it.
     pub ambient_limit: Option<Celsius>,
+    /// It receives commands by radio.
+    pub radio_link: bool,
+    /// It moves something while it is fed, without being a motor: servos.
+    pub moves: bool,
     /// Share of what its loads take that leaves the body as light, sound, steam or water, 0 to 1.
     pub leaves: f64,
     /// It comes from the robot's own `parts/` folder.

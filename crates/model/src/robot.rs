@@ -1,5 +1,6 @@
 //! One robot as its folder describes it, checked and with every name resolved.
 
+use crate::element::SignalLoss;
 use crate::geometry::{Placement, Point};
 use crate::part_type::{Fixing, PartType};
 use crate::units::*;
@@ -150,6 +151,11 @@ pub struct Motion {
     pub mass: Option<Kilograms>,
     /// Rolling resistance, force over weight.
     pub rolling_resistance: f64,
+    /// Steepest slope it will meet, rise over run; `None`: the steepest of its situations.
+    pub steepest: Option<f64>,
+    /// What its radio receiver puts out when the link is lost, as set and tried by the builder; `None`:
+    /// not known.
+    pub radio_loss: Option<SignalLoss>,
 }
 
 /// A place in the body off the board.

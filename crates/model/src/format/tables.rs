@@ -182,6 +182,16 @@ static MOTION: Spec = Spec {
             Kind::Percent(0.0, 50.0),
             "Force to roll on the level, of the weight. Default 2.5 % (small rubber wheels on a hall floor; common practice).",
         ),
+        may(
+            "steepest",
+            Kind::Percent(0.0, 100.0),
+            "Steepest slope it will ever stand on, rise over run. Default the steepest of the situations.",
+        ),
+        may(
+            "radio_loss",
+            Kind::Word(&["stops", "holds", "silent"]),
+            "What the radio receiver puts out when the link is lost, as you have set and tried it: the command to stand, the last command, or nothing.",
+        ),
     ],
 };
 

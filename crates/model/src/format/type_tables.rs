@@ -48,6 +48,12 @@ pub static TYPE: Spec = Spec {
             Kind::Quantity(Temperature, -40.0, 300.0),
             "Highest temperature of the air around it.",
         ),
+        may("radio_link", Kind::Flag, "It receives commands by radio. Default false."),
+        may(
+            "moves",
+            Kind::Flag,
+            "It moves something while it is fed, and a stop must take it (servos). Motors always do. Default false.",
+        ),
         may(
             "leaves",
             Kind::Percent(0.0, 100.0),
@@ -503,6 +509,11 @@ element!(
         ),
         amps("idle", "Current it takes for itself."),
         INPUT_CAPACITANCE,
+        may(
+            "signal_loss",
+            Kind::Word(&["stops", "holds"]),
+            "What it does when its commands cease: lets the motors stand, or goes on with the last one.",
+        ),
     ]
 );
 static CHANNEL: Spec = Spec {

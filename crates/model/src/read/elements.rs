@@ -156,6 +156,7 @@ fn kind(v: &View<'_>, nodes: &mut Nodes, gather: &mut Gather<'_>) -> Option<Elem
                 body_diode: Volts(v.number("body_diode")?),
                 idle: Amperes(v.number("idle")?),
                 capacitance: v.number("capacitance").map(Farads),
+                signal_loss: v.text("signal_loss").and_then(words::signal_loss),
             })
         }
         "motor" => ElementKind::Motor(Motor {

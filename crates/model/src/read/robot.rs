@@ -9,7 +9,7 @@ use super::tree::{Span, Table};
 use super::types::part_type;
 use super::value::shown;
 use super::view::{Gather, View};
-use super::{situations, wiring};
+use super::{situations, wiring, words};
 use crate::format::tables::ROOT;
 use crate::library::LIBRARY;
 use crate::part_type::PartType;
@@ -223,5 +223,7 @@ fn motion(v: &View<'_>) -> Motion {
     Motion {
         mass: t.as_ref().and_then(|t| t.number("mass")).map(Kilograms),
         rolling_resistance: t.as_ref().and_then(|t| t.number("rolling_resistance")).unwrap_or(0.025),
+        steepest: t.as_ref().and_then(|t| t.number("steepest")),
+        radio_loss: t.as_ref().and_then(|t| t.text("radio_loss")).and_then(words::signal_loss),
     }
 }

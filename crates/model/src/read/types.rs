@@ -50,6 +50,8 @@ pub fn part_type(table: &Table, own: bool, gather: &mut Gather<'_>) -> Option<Pa
         reach: v.tables("reach").iter().filter_map(reach).collect(),
         noise: v.text("noise").and_then(words::noise).unwrap_or(NoiseClass::Quiet),
         ambient_limit: v.number("ambient_limit").map(Celsius),
+        radio_link: v.flag("radio_link"),
+        moves: v.flag("moves"),
         leaves: v.number("leaves").unwrap_or(0.0),
         own,
         name,

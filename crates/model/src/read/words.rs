@@ -1,6 +1,6 @@
 //! Small grammars and word lists: colours, ends, fittings, threads.
 
-use crate::element::Chemistry;
+use crate::element::{Chemistry, SignalLoss};
 use crate::part_type::*;
 use crate::robot::*;
 use crate::units::Millimetres;
@@ -136,6 +136,13 @@ chemistry -> Chemistry {
     "lithium-iron-phosphate" => Chemistry::LithiumIronPhosphate,
     "lithium-ion" => Chemistry::LithiumIon,
     "nickel-metal-hydride" => Chemistry::NickelMetalHydride,
+});
+words!(
+/// What something does when its commands cease.
+signal_loss -> SignalLoss {
+    "stops" => SignalLoss::Stops,
+    "holds" => SignalLoss::Holds,
+    "silent" => SignalLoss::Silent,
 });
 words!(
 /// Style of a fixing.
