@@ -4,6 +4,9 @@
 mod samples;
 
 use loomdeck_model::testing::robot;
+use loomdeck_model::{Folder, Place, Robot, read};
+use loomdeck_space::{faces, route};
+use std::path::Path;
 
 fn main() {
     divan::main();
@@ -35,4 +38,31 @@ fn findings(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
     let robot = robot(&samples::rows(parts, wires));
     let geometry = loomdeck_space::study(&robot);
     bencher.bench_local(|| loomdeck_space::findings(divan::black_box(&robot), &geometry));
+}
+
+/// The largest demo.
+fn samovar() -> Option<Robot> {
+    read(&Folder::load(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/samovar")).ok()?).0
+}
+
+/// The largest demo from scratch.
+#[divan::bench(sample_count = 100)]
+fn routes_of_the_largest_demo(bencher: divan::Bencher) {
+    let Some(robot) = samovar() else { return };
+    let faces = faces::faces(&robot);
+    bencher.bench_local(|| route::routes(divan::black_box(&robot), &faces, None));
+}
+
+/// The largest demo after one of its parts was moved by a step, with what the study before left.
+#[divan::bench(args = [3, 12, 25], sample_count = 100)]
+fn route_after_a_move(bencher: divan::Bencher, part: usize) {
+    let Some(before) = samovar() else { return };
+    let (_, kept) = route::routes(&before, &faces::faces(&before), None);
+    let mut robot = before.clone();
+    if let Place::Board(at) = &mut robot.parts[part].place {
+        at.at.x += 1.0;
+        at.at.y -= 0.5;
+    }
+    let faces = faces::faces(&robot);
+    bencher.bench_local(|| route::routes(divan::black_box(&robot), &faces, Some(&kept)));
 }

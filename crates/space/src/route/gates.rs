@@ -4,7 +4,6 @@ use super::scene::Scene;
 use super::search::{Gate, Net};
 use crate::shape::{TOUCH, along, nearest_on_segment};
 use loomdeck_model::Point;
-use std::rc::Rc;
 
 /// Where a wire begins on a face.
 #[derive(Clone, Copy, Debug)]
@@ -38,7 +37,7 @@ pub fn gates(net: &Net, spot: &Spot) -> Result<Vec<Gate>, Stuck> {
 }
 
 fn gate(scene: &Scene, spot: &Spot, at: Point) -> Gate {
-    let seen = Rc::new(scene.seen_from(at, 0));
+    let seen = scene.seen_from(at, 0);
     Gate { face: spot.face, at, stub: vec![spot.at, at], cost: spot.at.distance(at), seen }
 }
 
@@ -119,21 +118,21 @@ pub fn edge_gate(net: &Net, face: usize, at: Point, extra: f64) -> Result<Gate, 
             at: p,
             stub: vec![at, p],
             cost: at.distance(p) + extra,
-            seen: Rc::new(scene.seen_from(p, 0)),
+            seen: scene.seen_from(p, 0),
         }),
     }
 }
 
 /// The gate of an opening on one face.
 pub fn opening_gate(net: &Net, opening: usize, face: usize) -> Option<Gate> {
-    let o = &net.openings[opening];
-    let seen = o.seen[face].clone()?;
-    Some(Gate { face, at: o.at, stub: vec![o.at], cost: 0.0, seen })
+    let at = net.openings[opening].at;
+    let seen = net.seen_from_opening(opening, face)?.clone();
+    Some(Gate { face, at, stub: vec![at], cost: 0.0, seen })
 }
 
 /// The gate of a corner that the builder wants.
 pub fn corner_gate(net: &Net, face: usize, at: Point) -> Gate {
-    let seen = Rc::new(net.scenes[face].seen_from(at, 0));
+    let seen = net.scenes[face].seen_from(at, 0);
     Gate { face, at, stub: vec![at], cost: 0.0, seen }
 }
 

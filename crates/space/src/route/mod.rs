@@ -9,7 +9,9 @@
 
 mod cells;
 mod gates;
+mod grid;
 mod jobs;
+mod kept;
 mod lanes;
 mod legs;
 mod looms;
@@ -25,6 +27,7 @@ mod tests;
 mod tree;
 
 pub use gates::length;
+pub use kept::Kept;
 pub use strands::BEND as LEAST_BEND;
 
 use crate::faces;
@@ -32,6 +35,7 @@ use crate::geometry::{Blocked, FaceView, Gap, LoomRun, WireRun};
 use crate::shape::{Convex, dot, minus, octagon, pieces, pockets, unit};
 use gates::{Stuck, edge_gate, gates, opening_gate};
 use jobs::{End, Job};
+use kept::Old;
 use lanes::Laid;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Board, Face, PassShape, Point, Robot, Subject, WireId};
@@ -41,7 +45,7 @@ use posts::Posts;
 use scene::{Obstacle, Scene};
 use search::{Gate, Net, Question};
 use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::sync::Arc;
 use strands::Plan;
 use tree::{Step, Tree, tidy};
 
@@ -75,20 +79,19 @@ struct Ground {
     posts: Posts,
 }
 
-/// What one routing leaves for the next.
-#[derive(Clone, Debug, Default)]
-pub struct Kept {}
-
 /// Routes every wire. What an earlier routing left makes it sooner, and changes nothing.
-pub fn routes(robot: &Robot, faces: &[FaceView], _before: Option<&Kept>) -> (Routes, Kept) {
+pub fn routes(robot: &Robot, faces: &[FaceView], before: Option<&Kept>) -> (Routes, Kept) {
     let jobs = jobs::jobs(robot, faces);
     let mut settled = Ways::default();
     let mut gaps = Vec::new();
     let mut alone = BTreeMap::new();
     let mut plan = Plan::default();
     let mut laid: [Vec<Laid>; 2] = Default::default();
+    let mut kept = Kept::default();
     if let (Some(board), [front, back]) = (&robot.board, faces) {
         let mut router = Router::new(robot, board, [front, back]);
+        let obstacles = [0, 1].map(|f| router.grounds[f].obstacles.as_slice());
+        router.old = before.and_then(|kept| kept.old(&board.outline, obstacles));
         let groups = jobs::groups(robot, &jobs);
         settled = router.settle(&groups);
         gaps = router.gaps(&groups, &settled);
@@ -96,9 +99,10 @@ pub fn routes(robot: &Robot, faces: &[FaceView], _before: Option<&Kept>) -> (Rou
         plan = router.plan(&groups, &settled);
         let [front, back] = &router.grounds;
         laid = lanes::lay_both([&front.posts, &back.posts], &plan.strands);
+        kept = router.kept();
     }
     let routes = legs::assemble(robot, &jobs, &settled.ways, &plan, &laid);
-    (with_alone(Routes { gaps, ..routes }, &alone), Kept::default())
+    (with_alone(Routes { gaps, ..routes }, &alone), kept)
 }
 
 /// Tells every wire how long its way would be without the others.
@@ -135,12 +139,14 @@ pub(crate) enum Found {
 }
 
 type GateKey = (usize, jobs::EndKey);
-type Gates = Result<Rc<Vec<Gate>>, Stuck>;
+type Gates = Result<Arc<Vec<Gate>>, Stuck>;
 
 struct Router<'a> {
     robot: &'a Robot,
     board: &'a Board,
     grounds: [Ground; 2],
+    /// What an earlier routing left.
+    old: Option<Old<'a>>,
     nets: Vec<Option<Net>>,
     gates: BTreeMap<GateKey, Gates>,
     /// Narrowest width of every opening; of those that are for tools only, none.
@@ -161,6 +167,7 @@ impl<'a> Router<'a> {
             robot,
             board,
             grounds: faces.map(|f| ground(robot, board, f)),
+            old: None,
             nets: CLEARANCES.iter().map(|_| None).collect(),
             gates: BTreeMap::new(),
             widths: widths.collect(),
@@ -173,8 +180,12 @@ impl<'a> Router<'a> {
     fn prepare(&mut self, class: usize) {
         if self.nets[class].is_none() {
             let scenes = [0, 1].map(|f| {
-                let Ground { obstacles, posts, .. } = &self.grounds[f];
-                Scene::new(&self.board.outline, obstacles, posts, CLEARANCES[class])
+                let obstacles = &self.grounds[f].obstacles;
+                let mut scene = Scene::new(&self.board.outline, obstacles, CLEARANCES[class]);
+                if let Some(old) = &self.old {
+                    old.give(&mut scene, class, f);
+                }
+                scene
             });
             let at: Vec<_> = self.board.passes.iter().map(|p| p.at).collect();
             self.nets[class] = Some(Net::new(scenes, &at, self.board.thickness.0));
@@ -329,7 +340,7 @@ impl<'a> Router<'a> {
         let made = match &self.nets[class] {
             None => Err(None),
             Some(net) => match end {
-                End::Terminal { spot, .. } => gates(net, spot).map(Rc::new),
+                End::Terminal { spot, .. } => gates(net, spot).map(Arc::new),
                 End::Edge { faces, at, .. } => {
                     let extra = |i: usize| if i == 0 { 0.0 } else { net.thickness };
                     let tried: Vec<_> = faces
@@ -339,7 +350,7 @@ impl<'a> Router<'a> {
                         .collect();
                     let stuck = tried.iter().find_map(|t| t.as_ref().err().copied());
                     let open: Vec<Gate> = tried.into_iter().filter_map(Result::ok).collect();
-                    if open.is_empty() { Err(stuck.flatten()) } else { Ok(Rc::new(open)) }
+                    if open.is_empty() { Err(stuck.flatten()) } else { Ok(Arc::new(open)) }
                 }
             },
         };
@@ -350,7 +361,9 @@ impl<'a> Router<'a> {
     /// What is laid as one.
     fn plan(&self, groups: &BTreeMap<jobs::Group, Vec<&Job>>, settled: &Ways) -> Plan {
         let post = |class: usize, face: usize, corner: u32| {
-            self.nets[class].as_ref().map_or(0, |net| net.scenes[face].post(corner))
+            self.nets[class]
+                .as_ref()
+                .map_or(0, |net| net.scenes[face].post(corner, &self.grounds[face].posts))
         };
         let room = |job: &Job, end: usize, stub: &[Point]| {
             let class = class_of(job.thickness);
@@ -367,6 +380,12 @@ impl<'a> Router<'a> {
             }
         };
         Plan::new(self.robot, groups, &settled.ways, &settled.trees, &post, &room)
+    }
+
+    /// What this routing leaves for the next.
+    fn kept(self) -> Kept {
+        let scenes = self.nets.into_iter().map(|net| net.map(|net| net.scenes));
+        Kept::new(&self.board.outline, self.grounds.map(|g| g.obstacles), scenes)
     }
 
     fn subject(&self, face: usize, by: usize) -> Subject {
@@ -386,7 +405,7 @@ impl<'a> Router<'a> {
         };
         if a.face != b.face {
             let covered = net.openings.iter().find_map(|o| {
-                (0..2).filter(|f| o.seen[*f].is_none()).find_map(|f| {
+                (0..2).filter(|f| !o.free[*f]).find_map(|f| {
                     let by = net.scenes[f].holder(o.at, None)?;
                     Some((f, o.at, by.map_or(Subject::Board, |i| self.subject(f, i))))
                 })

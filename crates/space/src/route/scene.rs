@@ -1,16 +1,19 @@
 //! One face as a wire sees it: everything that stands there, grown by the clearance the wire's
 //! middle must keep, and which points see each other past it.
 
+use super::grid::Grid;
+use super::kept::Before;
 use super::posts::Posts;
 use crate::shape::{Convex, Half, TOUCH, along, cross, dot, hull, minus, norm};
 use loomdeck_model::{Outline, Point};
 use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
-use std::cell::OnceCell;
+use rstar::{AABB, PointDistance, RTree};
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// How many nearest pieces a point looks at before it looks no further, first and second try.
 /// Scenes with fewer pieces are searched exactly.
-const LOOK: [usize; 2] = [48, 400];
+pub(super) const LOOK: [usize; 2] = [48, 400];
 
 /// Where a wire may not run: raw pieces with few sides, not yet grown.
 #[derive(Clone, Debug)]
@@ -21,12 +24,13 @@ pub struct Obstacle {
 
 /// A corner around which a taut wire may bend.
 #[derive(Clone, Copy, Debug)]
-struct Corner {
-    at: Point,
+pub(super) struct Corner {
+    pub at: Point,
     before: Point,
     after: Point,
-    /// The corner of the obstacle itself that it stands off from.
-    post: u32,
+    /// Whose it is, and which of the piece's corners.
+    pub piece: u32,
+    pub number: u32,
 }
 
 type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
@@ -34,29 +38,47 @@ type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
 /// Vertices seen from somewhere, with their distance.
 pub type Seen = Vec<(u32, f64)>;
 
+/// What was seen from a point.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Look {
+    /// Corners by their number.
+    pub seen: Arc<Seen>,
+    /// Pieces further off than this were not looked at.
+    pub limit: f64,
+}
+
+/// A point by its bits, and which look.
+type Place = (usize, u64, u64);
+
 /// A face with its obstacles grown by one clearance.
 pub struct Scene {
     /// Grown pieces.
-    pieces: Vec<Convex>,
+    pub(super) pieces: Vec<Convex>,
     /// Obstacle of each piece.
     owner: Vec<usize>,
     /// Pieces by obstacle.
     of: Vec<Vec<usize>>,
-    corners: Vec<Corner>,
+    pub(super) corners: Vec<Corner>,
     /// Corners of each piece: range into `corners`.
-    corners_of: Vec<(usize, usize)>,
-    boxes: RTree<Box2>,
+    pub(super) corners_of: Vec<(usize, usize)>,
+    /// Boxes by place, in a scene too large to look at every piece.
+    boxes: OnceLock<RTree<Box2>>,
     grid: Grid,
     /// Left, low, right and high of the box around each piece.
-    around: Vec<[f64; 4]>,
+    pub(super) around: Vec<[f64; 4]>,
     /// The board's hull, drawn in by the clearance.
     inside: Vec<Half>,
-    seen: [Vec<OnceCell<Seen>>; 2],
+    /// What every corner sees, first and second look, as far as it was asked.
+    pub(super) seen: [Vec<OnceLock<Look>>; 2],
+    /// What other points see.
+    pub(super) points: Mutex<BTreeMap<Place, Look>>,
+    /// The scene before the edit.
+    pub(super) before: Option<Before>,
 }
 
 impl Scene {
     /// Grows the obstacles; the last of them is what the board's outline leaves out of its hull.
-    pub fn new(outline: &Outline, obstacles: &[Obstacle], posts: &Posts, clearance: f64) -> Self {
+    pub fn new(outline: &Outline, obstacles: &[Obstacle], clearance: f64) -> Self {
         let mut pieces = Vec::new();
         let mut owner = Vec::new();
         let mut of = vec![Vec::new(); obstacles.len()];
@@ -72,7 +94,6 @@ impl Scene {
             .into_iter()
             .map(|h| Half { n: h.n, c: h.c - clearance })
             .collect::<Vec<_>>();
-        let boxes = RTree::bulk_load(pieces.iter().enumerate().map(|(i, p)| piece_box(p, i)).collect());
         let grid = Grid::new(&pieces);
         let around = pieces.iter().map(|p| [p.low.x, p.low.y, p.high.x, p.high.y]).collect();
         let mut scene = Self {
@@ -81,18 +102,20 @@ impl Scene {
             of,
             corners: Vec::new(),
             corners_of: Vec::new(),
-            boxes,
+            boxes: OnceLock::new(),
             grid,
             around,
             inside,
             seen: [Vec::new(), Vec::new()],
+            points: Mutex::new(BTreeMap::new()),
+            before: None,
         };
-        scene.find_corners(posts);
-        scene.seen = [0, 1].map(|_| (0..scene.corners.len()).map(|_| OnceCell::new()).collect());
+        scene.find_corners();
+        scene.seen = [0, 1].map(|_| (0..scene.corners.len()).map(|_| OnceLock::new()).collect());
         scene
     }
 
-    fn find_corners(&mut self, posts: &Posts) {
+    fn find_corners(&mut self) {
         for i in 0..self.pieces.len() {
             let first = self.corners.len();
             let c = &self.pieces[i].corners;
@@ -103,7 +126,8 @@ impl Scene {
                         at: c[k],
                         before: c[(k + n - 1) % n],
                         after: c[(k + 1) % n],
-                        post: posts.nearest_of_piece(i, c[k]),
+                        piece: i as u32,
+                        number: k as u32,
                     });
                 }
             }
@@ -149,8 +173,9 @@ impl Scene {
     }
 
     /// The post that a corner stands off from.
-    pub fn post(&self, corner: u32) -> u32 {
-        self.corners[corner as usize].post
+    pub fn post(&self, corner: u32, posts: &Posts) -> u32 {
+        let c = &self.corners[corner as usize];
+        posts.nearest_of_piece(c.piece as usize, c.at)
     }
 
     /// Grown pieces of an obstacle.
@@ -177,27 +202,31 @@ impl Scene {
     }
 
     /// A piece of an obstacle other than `but` that lies across the segment.
-    fn blocker(&self, a: Point, b: Point, but: Option<usize>) -> Option<usize> {
-        let (x0, x1) = (a.x.min(b.x), a.x.max(b.x));
-        let (y0, y1) = (a.y.min(b.y), a.y.max(b.y));
-        let d = minus(b, a);
+    pub(super) fn blocker(&self, a: Point, b: Point, but: Option<usize>) -> Option<usize> {
         let mut found = None;
         self.grid.cells_along(a, b, |cell| {
-            let across = cell.iter().map(|i| *i as usize).find(|i| {
-                let [left, low, right, high] = self.around[*i];
-                if right < x0 || left > x1 || high < y0 || low > y1 {
-                    return false;
-                }
-                // The box lies on one side of the line: twice its half sizes against twice the
-                // distance of its middle, both seen along the normal.
-                let off = d.x * (low + high - 2.0 * a.y) - d.y * (left + right - 2.0 * a.x);
-                let wide = d.x.abs() * (high - low) + d.y.abs() * (right - left);
-                off.abs() <= wide && Some(self.owner[*i]) != but && self.pieces[*i].clip(a, b).is_some()
-            });
+            let across = cell
+                .iter()
+                .map(|i| *i as usize)
+                .find(|i| Some(self.owner[*i]) != but && self.lies_across(*i, a, b));
             found = across;
             across.is_none()
         });
         found
+    }
+
+    /// A piece lies across a segment.
+    pub(super) fn lies_across(&self, piece: usize, a: Point, b: Point) -> bool {
+        let [left, low, right, high] = self.around[piece];
+        if right < a.x.min(b.x) || left > a.x.max(b.x) || high < a.y.min(b.y) || low > a.y.max(b.y) {
+            return false;
+        }
+        // The box lies on one side of the line: twice its half sizes against twice the
+        // distance of its middle, both seen along the normal.
+        let d = minus(b, a);
+        let off = d.x * (low + high - 2.0 * a.y) - d.y * (left + right - 2.0 * a.x);
+        let wide = d.x.abs() * (high - low) + d.y.abs() * (right - left);
+        off.abs() <= wide && self.pieces[piece].clip(a, b).is_some()
     }
 
     /// The obstacle that a segment meets first.
@@ -229,27 +258,38 @@ impl Scene {
     /// Corners that a corner sees and around which the way may go on, kept after the first question.
     pub fn seen_from_corner(&self, corner: u32, look: usize) -> &Seen {
         let look = if self.has_second_look() { look } else { 0 };
-        self.seen[look][corner as usize]
-            .get_or_init(|| self.look_round(self.corners[corner as usize].at, Some(corner), look))
+        let make = || {
+            let at = self.corners[corner as usize].at;
+            let before = self.before.as_ref().and_then(|b| b.of_corner(self, corner, look));
+            before.unwrap_or_else(|| self.look_round(at, Some(corner), look))
+        };
+        &self.seen[look][corner as usize].get_or_init(make).seen
     }
 
     /// Corners that a free point sees and around which the way may go on.
-    pub fn seen_from(&self, p: Point, look: usize) -> Seen {
-        self.look_round(p, None, look)
+    pub fn seen_from(&self, p: Point, look: usize) -> Arc<Seen> {
+        let place = (look, p.x.to_bits(), p.y.to_bits());
+        let mut points = self.points.lock().unwrap_or_else(PoisonError::into_inner);
+        let make = || {
+            let before = self.before.as_ref().and_then(|b| b.of_point(self, p, place));
+            before.unwrap_or_else(|| self.look_round(p, None, look))
+        };
+        points.entry(place).or_insert_with(make).seen.clone()
     }
 
-    fn look_round(&self, p: Point, corner: Option<u32>, look: usize) -> Seen {
+    fn look_round(&self, p: Point, corner: Option<u32>, look: usize) -> Look {
         let mut out = Vec::new();
         if self.pieces.len() <= LOOK[look] {
             for piece in 0..self.pieces.len() {
                 self.look_at(p, corner, piece, &mut out);
             }
-            return out;
+            return Look { seen: Arc::new(out), limit: f64::INFINITY };
         }
+        let boxes =
+            || RTree::bulk_load(self.pieces.iter().enumerate().map(|(i, p)| piece_box(p, i)).collect());
+        let boxes = self.boxes.get_or_init(boxes);
         let mut limit = f64::INFINITY;
-        for (count, (found, d2)) in
-            self.boxes.nearest_neighbor_iter_with_distance_2([p.x, p.y]).enumerate()
-        {
+        for (count, (found, d2)) in boxes.nearest_neighbor_iter_with_distance_2([p.x, p.y]).enumerate() {
             if count + 1 == LOOK[look] {
                 // Everything at the same distance as the last one, so that order plays no part.
                 limit = d2.sqrt() + 1e-6;
@@ -259,7 +299,13 @@ impl Scene {
             }
             self.look_at(p, corner, found.data, &mut out);
         }
-        out
+        out.sort_unstable_by_key(|(v, _)| *v);
+        Look { seen: Arc::new(out), limit }
+    }
+
+    /// Distance of a piece's box, as it counts for how far a look goes.
+    pub(super) fn box_distance(&self, piece: usize, p: Point) -> f64 {
+        piece_box(&self.pieces[piece], piece).distance_2(&[p.x, p.y]).sqrt()
     }
 
     /// The corners of one piece that are seen from a point.
@@ -269,23 +315,28 @@ impl Scene {
         let mut before: Option<usize> = None;
         let (first, end) = self.corners_of[piece];
         for v in first..end {
-            let there = &self.corners[v];
-            let way = minus(there.at, p);
-            let d = norm(way);
-            if d <= TOUCH || Some(v as u32) == corner || !taut(way, d, there) {
+            let Some(d) = self.taut_to(p, here.as_ref(), v) else { continue };
+            let at = self.corners[v].at;
+            if before.is_some_and(|i| self.pieces[i].clip(p, at).is_some()) {
                 continue;
             }
-            if here.is_some_and(|h| !taut(way, d, &h)) {
-                continue;
-            }
-            if before.is_some_and(|i| self.pieces[i].clip(p, there.at).is_some()) {
-                continue;
-            }
-            before = self.blocker(p, there.at, None);
+            before = self.blocker(p, at, None);
             if before.is_none() {
                 out.push((v as u32, d));
             }
         }
+    }
+
+    /// Distance of a corner to which a taut wire may run from a point (or from another corner), whether or
+    /// not something lies between.
+    pub(super) fn taut_to(&self, p: Point, here: Option<&Corner>, v: usize) -> Option<f64> {
+        let there = &self.corners[v];
+        let way = minus(there.at, p);
+        let d = norm(way);
+        if d <= TOUCH || !taut(way, d, there) {
+            return None;
+        }
+        here.is_none_or(|h| taut(way, d, h)).then_some(d)
     }
 }
 
@@ -305,101 +356,6 @@ fn piece_box(p: &Convex, i: usize) -> Box2 {
     )
 }
 
-/// Pieces by square cell, so that a segment meets only those near it.
-struct Grid {
-    low: Point,
-    cell: f64,
-    columns: usize,
-    rows: usize,
-    start: Vec<u32>,
-    items: Vec<u32>,
-}
-
-/// Pieces are entered with this margin, so that a segment through a cell's corner misses none, mm.
-const MARGIN: f64 = 1e-3;
-
-impl Grid {
-    fn new(pieces: &[Convex]) -> Self {
-        let (mut low, mut high) = (Point::new(0.0, 0.0), Point::new(1.0, 1.0));
-        if let Some(first) = pieces.first() {
-            (low, high) = (first.low, first.high);
-        }
-        for p in pieces {
-            low = Point::new(low.x.min(p.low.x), low.y.min(p.low.y));
-            high = Point::new(high.x.max(p.high.x), high.y.max(p.high.y));
-        }
-        let (w, h) = ((high.x - low.x).max(1.0), (high.y - low.y).max(1.0));
-        let cell = (w * h / (pieces.len().max(1) as f64 * 2.0)).sqrt().max(w.max(h) / 512.0);
-        let columns = (w / cell).ceil() as usize + 1;
-        let rows = (h / cell).ceil() as usize + 1;
-        let mut grid = Self { low, cell, columns, rows, start: Vec::new(), items: Vec::new() };
-        let mut lists: Vec<Vec<u32>> = vec![Vec::new(); columns * rows];
-        for (i, p) in pieces.iter().enumerate() {
-            let (x0, x1) = (grid.column(p.low.x - MARGIN), grid.column(p.high.x + MARGIN));
-            let (y0, y1) = (grid.row(p.low.y - MARGIN), grid.row(p.high.y + MARGIN));
-            for y in y0..=y1 {
-                for x in x0..=x1 {
-                    lists[y * columns + x].push(i as u32);
-                }
-            }
-        }
-        for list in lists {
-            grid.start.push(grid.items.len() as u32);
-            grid.items.extend(list);
-        }
-        grid.start.push(grid.items.len() as u32);
-        grid
-    }
-
-    fn column(&self, x: f64) -> usize {
-        (((x - self.low.x) / self.cell).max(0.0) as usize).min(self.columns - 1)
-    }
-
-    fn row(&self, y: f64) -> usize {
-        (((y - self.low.y) / self.cell).max(0.0) as usize).min(self.rows - 1)
-    }
-
-    fn cell(&self, column: usize, row: usize) -> &[u32] {
-        let i = row * self.columns + column;
-        &self.items[self.start[i] as usize..self.start[i + 1] as usize]
-    }
-
-    fn cell_at(&self, p: Point) -> &[u32] {
-        self.cell(self.column(p.x), self.row(p.y))
-    }
-
-    /// Asks about every cell that a segment touches until the answer is no.
-    fn cells_along(&self, a: Point, b: Point, mut ask: impl FnMut(&[u32]) -> bool) -> bool {
-        let (a, b) = if a.y <= b.y { (a, b) } else { (b, a) };
-        let (r0, r1) = (self.row(a.y - MARGIN), self.row(b.y + MARGIN));
-        let rise = b.y - a.y;
-        for row in r0..=r1 {
-            let x_at = |y: f64| {
-                let t = if rise > 1e-12 { ((y - a.y) / rise).clamp(0.0, 1.0) } else { 0.0 };
-                a.x + (b.x - a.x) * t
-            };
-            let y0 = self.low.y + row as f64 * self.cell;
-            let (mut x0, mut x1) = if rise > 1e-12 {
-                (
-                    x_at(if row == 0 { a.y } else { y0 }),
-                    x_at(if row + 1 == self.rows { b.y } else { y0 + self.cell }),
-                )
-            } else {
-                (a.x, b.x)
-            };
-            if x0 > x1 {
-                std::mem::swap(&mut x0, &mut x1);
-            }
-            for column in self.column(x0 - MARGIN)..=self.column(x1 + MARGIN) {
-                if !ask(self.cell(column, row)) {
-                    return false;
-                }
-            }
-        }
-        true
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -414,7 +370,7 @@ mod tests {
     }
 
     fn scene(obstacles: &[Obstacle], clearance: f64) -> Scene {
-        Scene::new(&board(), obstacles, &Posts::new(&board(), obstacles), clearance)
+        Scene::new(&board(), obstacles, clearance)
     }
 
     proptest! {

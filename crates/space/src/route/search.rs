@@ -8,9 +8,10 @@ use super::scene::{Scene, Seen};
 use super::tree::{Step, TOGETHER, Tree};
 use crate::shape::{apart, dot, minus, nearest_on_segment};
 use loomdeck_model::Point;
+use std::cell::OnceCell;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// A free point on a face from which a wire goes on.
 #[derive(Clone, Debug)]
@@ -24,15 +25,17 @@ pub struct Gate {
     /// Length of the stub and what else it costs to come here.
     pub cost: f64,
     /// Corners it sees, first look.
-    pub seen: Rc<Seen>,
+    pub seen: Arc<Seen>,
 }
 
 /// An opening between the faces.
 pub struct Opening {
     /// Where.
     pub at: Point,
-    /// What it sees on each face; `None` when something covers it.
-    pub seen: [Option<Rc<Seen>>; 2],
+    /// Whether nothing covers it, on each face.
+    pub free: [bool; 2],
+    /// What it sees on each face, as far as it was asked.
+    seen: [OnceCell<Arc<Seen>>; 2],
 }
 
 /// Both faces at one clearance.
@@ -157,13 +160,17 @@ impl Net {
             .iter()
             .map(|at| Opening {
                 at: *at,
-                seen: [0, 1].map(|f| {
-                    let free = scenes[f].holder(*at, None).is_none();
-                    free.then(|| Rc::new(scenes[f].seen_from(*at, 0)))
-                }),
+                free: [0, 1].map(|f| scenes[f].holder(*at, None).is_none()),
+                seen: Default::default(),
             })
             .collect();
         Self { scenes, openings, thickness, scratch: Scratch::default(), crossings: Vec::new() }
+    }
+
+    /// What an opening sees on a face; `None` when something covers it there.
+    pub fn seen_from_opening(&self, opening: usize, face: usize) -> Option<&Arc<Seen>> {
+        let o = &self.openings[opening];
+        o.free[face].then(|| o.seen[face].get_or_init(|| self.scenes[face].seen_from(o.at, 0)))
     }
 
     fn first(&self, face: usize) -> usize {
@@ -231,7 +238,7 @@ impl Net {
 
     fn link_gates(&self, q: &Question, look: usize, starts: &[u32], goals: &[u32], extras: &mut Extras) {
         let seen = |g: &Gate| {
-            if look == 0 { g.seen.clone() } else { Rc::new(self.scenes[g.face].seen_from(g.at, look)) }
+            if look == 0 { g.seen.clone() } else { self.scenes[g.face].seen_from(g.at, look) }
         };
         for (g, id) in q.start.iter().zip(starts) {
             extras.see(*id, self.first(g.face), &seen(g), true, false);
@@ -254,10 +261,12 @@ impl Net {
         }
         for &o in q.openings {
             let opening = &self.openings[o];
-            let [Some(_), Some(_)] = &opening.seen else { continue };
+            if opening.free != [true, true] {
+                continue;
+            }
             let mut ids = [0u32; 2];
             for face in [near, far] {
-                let Some(seen) = &opening.seen[face] else { continue };
+                let Some(seen) = self.seen_from_opening(o, face) else { continue };
                 let step = Step {
                     face,
                     at: opening.at,
@@ -571,7 +580,6 @@ fn gate_step(g: &Gate) -> Step {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::super::posts::Posts;
     use super::super::scene::Obstacle;
     use super::*;
     use crate::shape::pieces;
@@ -648,7 +656,7 @@ mod tests {
                     Coord { x: x + w + CLEARANCE, y: y + h + CLEARANCE },
                 ))
                 .collect();
-            let scenes = [0, 1].map(|_| Scene::new(&board, &obstacles, &Posts::new(&board, &obstacles), CLEARANCE));
+            let scenes = [0, 1].map(|_| Scene::new(&board, &obstacles, CLEARANCE));
             let (a, b) = (Point::new(ax, ay), Point::new(bx, by));
             prop_assume!(scenes[0].holder(a, None).is_none() && scenes[0].holder(b, None).is_none());
             let gates = [a, b].map(|at| Gate {
@@ -656,7 +664,7 @@ mod tests {
                 at,
                 stub: vec![at],
                 cost: 0.0,
-                seen: Rc::new(scenes[0].seen_from(at, 0)),
+                seen: scenes[0].seen_from(at, 0),
             });
             let mut net = Net::new(scenes, &[], 9.0);
             let question = Question {

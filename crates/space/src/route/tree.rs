@@ -3,7 +3,7 @@
 use super::scene::Seen;
 use loomdeck_model::{Point, WireId};
 use std::collections::BTreeSet;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// A mm along the trunk counts as this much of a free mm: wires of a loom join it where they can, at
 /// the angle whose cosine this is.
@@ -19,7 +19,7 @@ pub struct Knot {
     /// The corner it lies on.
     pub corner: Option<u32>,
     /// What it sees, when it is where a wire comes in.
-    pub seen: Option<Rc<Seen>>,
+    pub seen: Option<Arc<Seen>>,
 }
 
 /// A straight stretch of the trunk, or a way through the board.
@@ -52,7 +52,7 @@ pub struct Step {
     /// The corner it lies on.
     pub corner: Option<u32>,
     /// What it sees, when it is a gate or an opening.
-    pub seen: Option<Rc<Seen>>,
+    pub seen: Option<Arc<Seen>>,
     /// It lies within this stretch of the trunk.
     pub within: Option<usize>,
     /// The opening, when the way goes through the board here.
