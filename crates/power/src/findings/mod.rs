@@ -3,7 +3,7 @@
 #[macro_use]
 mod bench;
 pub(crate) mod help;
-mod shelf;
+pub(crate) mod shelf;
 
 pub(crate) use help::spot;
 
