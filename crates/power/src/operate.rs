@@ -416,14 +416,13 @@ pub fn all_levels(circuit: &Circuit, robot: &Robot, wires: &Wires, situation: &S
     for _ in 0..MOST_ROUNDS {
         let currents = wire_currents(circuit, &rms);
         let mut most: f64 = 0.0;
+        settled = wires.steady(&currents, &air);
         for w in 0..n {
-            let bundles = wires.bundles_of(WireId(w), &currents);
-            let found = wire::steady(&wires.conductors[w], currents[w], air[w], &bundles);
-            settled[w] = found;
-            let warm = match (found, situation.lasting, situation.lasts) {
+            let warm = match (settled[w], situation.lasting, situation.lasts) {
                 (Some(s), true, _) | (Some(s), false, None) => s.inside,
-                (_, _, Some(time)) => {
-                    wire::after(&wires.conductors[w], currents[w], air[w], &bundles, air[w], time.0)
+                (found, _, Some(time)) => {
+                    let (conductor, end) = (&wires.conductors[w], found.map(|s| s.inside));
+                    wire::after_towards(conductor, currents[w], air[w], end, air[w], time.0)
                 }
                 (None, _, None) => wire::HOTTEST,
             };

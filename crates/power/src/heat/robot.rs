@@ -1,6 +1,6 @@
 //! The wires of a robot: what each is made of, and with whom it is tied.
 
-use super::wire::{Bundle, Conductor};
+use super::wire::{self, Bundle, Conductor, Settled};
 use loomdeck_model::units::Celsius;
 use loomdeck_model::{Landing, PlugId, Robot, Situation, WireId};
 use loomdeck_space::Geometry;
@@ -67,6 +67,30 @@ impl Wires {
                     .map(|w| currents[w.0] * currents[w.0] * self.conductors[w.0].cold)
                     .sum();
                 Bundle { diameter: *diameter, others }
+            })
+            .collect()
+    }
+
+    /// Where every wire settles at these currents in this air: [`wire::steady`] of each. What a bundle makes
+    /// is the same for all its members, so that its middle is settled once.
+    pub fn steady(&self, currents: &[f64], air: &[f64]) -> Vec<Option<Settled>> {
+        let heat: Vec<f64> =
+            currents.iter().zip(&self.conductors).map(|(i, c)| i * i * c.cold).collect();
+        let made: Vec<f64> =
+            self.bundles.iter().map(|(members, _)| members.iter().map(|w| heat[w.0]).sum()).collect();
+        let mut known: Vec<Vec<(f64, Option<Settled>)>> = vec![Vec::new(); self.bundles.len()];
+        let mut core = |bundle: usize, air: f64| {
+            if let Some(&(_, found)) = known[bundle].iter().find(|k| k.0 == air) {
+                return found;
+            }
+            let found = wire::core(self.bundles[bundle].1, made[bundle], air);
+            known[bundle].push((air, found));
+            found
+        };
+        (0..self.conductors.len())
+            .map(|w| {
+                let cores = self.member_of[w].iter().map(|&bundle| core(bundle, air[w]));
+                wire::steady_among(&self.conductors[w], currents[w], air[w], cores)
             })
             .collect()
     }

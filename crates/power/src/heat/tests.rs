@@ -173,3 +173,45 @@ fn stranded_gauges_resist_what_the_aircraft_table_prints() {
         assert!((0.815..1.08).contains(&(ours / printed)), "{awg} AWG: {ours} against {printed}");
     }
 }
+
+#[test]
+fn the_table_of_air_says_what_the_correlation_says() {
+    for (diameter, surface, air) in [
+        (0.001, 41.3, 40.0),
+        (0.002, 104.6, 60.2),
+        (0.02, 390.0, -15.0),
+        (0.1, 30.0, 45.5),
+        (0.004, 799.0, 40.0),
+    ] {
+        let (ts, ta): (f64, f64) = (surface + ZERO_C, air + ZERO_C);
+        let film = Air::at((ts + ta) / 2.0);
+        let rayleigh = 9.806_65 * (ts - ta).abs() * f64::powi(diameter, 3) * film.prandtl
+            / ((ts + ta) / 2.0 * film.viscosity.powi(2));
+        let convection = film.conductivity * nusselt(rayleigh, film.prandtl) * (ts - ta);
+        let radiation = EMISSIVITY * 5.670_374e-8 * diameter * (ts.powi(4) - ta.powi(4));
+        let expected = std::f64::consts::PI * (convection + radiation);
+        let (found, slope) = loss_and_slope(diameter, surface, air);
+        assert!((found / expected - 1.0).abs() < 1e-6, "{found} against {expected}");
+        let step = 1e-3;
+        let difference = (loss(diameter, surface + step, air) - found) / step;
+        assert!((slope / difference - 1.0).abs() < 1e-3, "{slope} against {difference}");
+    }
+}
+
+#[test]
+fn wires_of_a_robot_settle_as_each_by_itself() {
+    let wire = Conductor::of(Gauge::Metric(1.0), Insulation::Pvc105);
+    let ids = |w: &[usize]| w.iter().map(|&w| loomdeck_model::WireId(w)).collect::<Vec<_>>();
+    let wires = super::robot::Wires {
+        conductors: vec![wire; 4],
+        bundles: vec![(ids(&[0, 1, 2]), 0.005), (ids(&[1, 3]), 0.004)],
+        member_of: vec![vec![0], vec![0, 1], vec![0], vec![1]],
+    };
+    let (currents, air) = ([4.0, 0.0, 6.0, 200.0], [40.0, 40.0, 55.0, 40.0]);
+    for (w, found) in wires.steady(&currents, &air).into_iter().enumerate() {
+        let bundles = wires.bundles_of(loomdeck_model::WireId(w), &currents);
+        let alone = steady(&wire, currents[w], air[w], &bundles);
+        let inside = |s: Option<Settled>| s.map_or(HOTTEST, |s| s.inside);
+        assert!((inside(found) - inside(alone)).abs() < 1e-9, "{found:?} against {alone:?}");
+    }
+}

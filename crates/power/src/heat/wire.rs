@@ -127,22 +127,25 @@ pub fn settle(diameter: f64, cold_heat: f64, through: f64, air: f64) -> Option<S
     if cold_heat <= 0.0 {
         return Some(Settled { surface: air, inside: air });
     }
-    let gap = |surface: f64| {
-        let out = air::loss(diameter, surface, air);
-        let inside = surface + out * through;
-        (out - cold_heat * (COPPER_ZERO + inside) / (COPPER_ZERO + 20.0), inside)
-    };
-    let mut surface = air + (cold_heat / (PI * diameter * 12.0)).clamp(1e-9, 500.0);
+    let per_kelvin = cold_heat / (COPPER_ZERO + 20.0);
+    // In still air a thin wire loses about 19 mW/(m·K) by convection, and the thicker the more; the rest
+    // is radiation.
+    let guess = cold_heat / (PI * (0.019 + 10.0 * diameter));
+    let mut surface = air + guess.clamp(1e-9, 500.0);
     for _ in 0..40 {
-        let (f, inside) = gap(surface);
-        let h = 1e-4 * (surface - air).max(1e-3);
-        let slope = (gap(surface + h).0 - f) / h;
+        let (out, by_surface) = air::loss_and_slope(diameter, surface, air);
+        let inside = surface + out * through;
+        let inside_slope = 1.0 + by_surface * through;
+        let slope = by_surface - per_kelvin * inside_slope;
         if slope <= 0.0 {
             return None;
         }
-        let step = f / slope;
+        let step = (out - per_kelvin * (COPPER_ZERO + inside)) / slope;
         let next = (surface - step).max(air + 0.1 * (surface - air));
-        if (next - surface).abs() < 1e-4 {
+        let change = next - surface;
+        // The error left goes with the square of the step.
+        if change.abs() < 1e-4f64.max(1e-3 * (surface - air)) {
+            let inside = inside + change * inside_slope;
             return (inside <= HOTTEST).then_some(Settled { surface: next, inside });
         }
         surface = next;
@@ -166,10 +169,26 @@ pub struct Bundle {
 /// bundle the wire is taken to lie in the middle. `None` above [`HOTTEST`].
 pub fn steady(wire: &Conductor, current: f64, air: f64, bundles: &[Bundle]) -> Option<Settled> {
     let own = current * current * wire.cold;
+    let cores = bundles.iter().map(|bundle| core(bundle.diameter, own + bundle.others, air));
+    steady_among(wire, current, air, cores)
+}
+
+/// The middle of a bundle that makes this heat if its copper were at 20 °C.
+pub(super) fn core(diameter: f64, cold_heat: f64, air: f64) -> Option<Settled> {
+    settle(diameter, cold_heat, 1.0 / (4.0 * PI * BUNDLE_CONDUCTIVITY), air)
+}
+
+/// [`steady`] where the middles of the bundles have settled.
+pub(super) fn steady_among(
+    wire: &Conductor,
+    current: f64,
+    air: f64,
+    cores: impl IntoIterator<Item = Option<Settled>>,
+) -> Option<Settled> {
+    let own = current * current * wire.cold;
     let mut hottest = settle(wire.outside, own, wire.through, air)?;
-    for bundle in bundles {
-        let inner = 1.0 / (4.0 * PI * BUNDLE_CONDUCTIVITY);
-        let core = settle(bundle.diameter, own + bundle.others, inner, air)?;
+    for core in cores {
+        let core = core?;
         let inside = core.inside + wire.heat(current, core.inside) * wire.through;
         if inside > hottest.inside {
             hottest = Settled { surface: core.inside, inside };
@@ -204,7 +223,22 @@ pub fn after(
     start: f64,
     time: f64,
 ) -> f64 {
-    heat_up(wire, current, air, bundles, start, HOTTEST, time)
+    let end = steady(wire, current, air, bundles).map(|s| s.inside);
+    after_towards(wire, current, air, end, start, time)
+}
+
+/// [`after`] for a wire of which it is known where it settles; `None`: above [`HOTTEST`].
+pub fn after_towards(
+    wire: &Conductor,
+    current: f64,
+    air: f64,
+    end: Option<f64>,
+    start: f64,
+    time: f64,
+) -> f64 {
+    let Some(end) = end else { return burn(wire, current, air, start, HOTTEST, time).0 };
+    let last = Warming::of(wire, current, air, start, end).after(time);
+    if end <= HOTTEST || last < HOTTEST { last } else { HOTTEST }
 }
 
 /// How long the wire takes from `start` to `limit`; `None`: it never gets there.
@@ -304,23 +338,6 @@ impl<'a> Warming<'a> {
         }
         high
     }
-}
-
-/// Temperature after `most`, or at `limit` if that is reached sooner.
-fn heat_up(
-    wire: &Conductor,
-    current: f64,
-    air: f64,
-    bundles: &[Bundle],
-    start: f64,
-    limit: f64,
-    most: f64,
-) -> f64 {
-    let Some(end) = steady(wire, current, air, bundles).map(|s| s.inside) else {
-        return burn(wire, current, air, start, limit, most).0;
-    };
-    let last = Warming::of(wire, current, air, start, end).after(most);
-    if end <= limit || last < limit { last } else { limit }
 }
 
 /// Follows a wire that does not settle: the heat put in, less what leaves the surface, is spread over

@@ -22,13 +22,13 @@ pub fn finish_short(robot: &Robot, wires: &Wires, results: &mut [SituationResult
     }
     for (situation, result) in robot.situations.iter().zip(results.iter_mut()) {
         let Some(time) = situation.lasts.filter(|_| !situation.lasting) else { continue };
-        let currents: Vec<f64> = result.wires.iter().map(|w| w.rms.0).collect();
         for wire_result in &mut result.wires {
             let w = wire_result.wire;
             let air = wire_result.ambient.0;
             let begin = start[w.0].unwrap_or(air).max(air);
-            let bundles = wires.bundles_of(w, &currents);
-            let end = wire::after(&wires.conductors[w.0], currents[w.0], air, &bundles, begin, time.0);
+            let (conductor, settled) = (&wires.conductors[w.0], wire_result.settled.map(|s| s.0));
+            let amperes = wire_result.rms.0;
+            let end = wire::after_towards(conductor, amperes, air, settled, begin, time.0);
             let end = end.max(begin.min(wire_result.settled.map_or(end, |s| s.0)));
             wire_result.temperature = (end < wire::HOTTEST).then_some(Celsius(end));
         }

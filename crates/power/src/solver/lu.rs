@@ -1,101 +1,287 @@
-//! LU factorisation of a sparse matrix that is factored again and again with other numbers. The order of
-//! the columns is found once; rows are chosen each time by the numbers.
+//! LU factorisation of a sparse matrix that is factored again and again with other numbers.
+//!
+//! The order of the columns is found once from the structure. The rows are chosen by the numbers of the
+//! first matrix, column by column with partial pivoting (J. R. Gilbert, T. Peierls, "Sparse partial
+//! pivoting in time proportional to arithmetic operations", SIAM J. Sci. Stat. Comput. 9 (1988) 862), and
+//! kept for the matrices after it while they bear it: then all places are known, and only numbers are
+//! worked out. So what is found depends on which matrices came before, in the last bits; everything that
+//! must be equal bit by bit begins with new factors.
 
-use faer::dyn_stack::{MemBuffer, MemStack, StackReq};
-use faer::linalg::lu::partial_pivoting::factor::PartialPivLuParams;
-use faer::sparse::linalg::LuError;
-use faer::sparse::linalg::lu::{LuRef, NumericLu, SymbolicLu, factorize_symbolic_lu};
+use faer::Mat;
+use faer::dyn_stack::{MemBuffer, MemStack};
+use faer::sparse::linalg::colamd;
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMat};
-use faer::{Conj, Mat, MatMut, Par, Spec};
-use std::fmt;
-use std::sync::Arc;
 
 /// The order in which the columns of a matrix are eliminated, for any numbers.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Order {
-    /// `None` only when memory runs out.
-    symbolic: Option<Arc<SymbolicLu<usize>>>,
-    /// Memory for a factorisation or a solution.
-    room: Option<StackReq>,
+    columns: Vec<usize>,
+    /// Entries in each row.
+    counts: Vec<usize>,
 }
 
 impl Order {
     /// For a matrix with entries in these places.
     pub fn of(layout: &SymbolicSparseColMat<usize>) -> Self {
-        let symbolic = factorize_symbolic_lu(layout.as_ref(), Default::default()).ok().map(Arc::new);
-        let room = symbolic.as_ref().map(|s| {
-            s.factorize_numeric_lu_scratch::<f64>(Par::Seq, params())
-                .or(s.solve_in_place_scratch::<f64>(1, Par::Seq))
-        });
-        Self { symbolic, room }
+        let n = layout.ncols();
+        let (mut columns, mut inverse) = (vec![0; n], vec![0; n]);
+        let room = colamd::order_scratch::<usize>(n, n, layout.row_idx().len());
+        let mut memory = MemBuffer::new(room);
+        let found = colamd::order(
+            &mut columns,
+            &mut inverse,
+            layout.as_ref(),
+            Default::default(),
+            MemStack::new(&mut memory),
+        );
+        if found.is_err() {
+            // Any order will do.
+            columns = (0..n).collect();
+        }
+        let mut counts = vec![0; n];
+        for &row in layout.row_idx() {
+            counts[row] += 1;
+        }
+        Self { columns, counts }
     }
 }
 
-fn params() -> Spec<PartialPivLuParams, f64> {
-    Spec::default()
-}
+/// A row counts as a pivot when its entry is at least this share of the largest of its column; of several
+/// the one with the fewest entries, which fills least.
+const LARGE: f64 = 0.1;
+/// Rows that were chosen for other numbers are kept while their entries are at least this share.
+const KEPT: f64 = 1e-3;
+/// No place.
+const NONE: usize = usize::MAX;
 
-/// The factors of a matrix.
-#[derive(Default)]
+/// The factors of a matrix: P·A·Q = L·U, L with ones in its diagonal. Rows are named as in A, columns by
+/// their place in the order.
+#[derive(Clone, Debug, Default)]
 pub(super) struct Factors {
-    numeric: NumericLu<usize, f64>,
-    /// What the library works in.
-    room: Option<MemBuffer>,
+    /// Row of each pivot; empty before the first factorisation.
+    pivot: Vec<usize>,
+    /// Below the diagonal, column by column: where each begins, its rows and numbers.
+    lower_start: Vec<usize>,
+    lower_row: Vec<usize>,
+    lower: Vec<f64>,
+    /// Above the diagonal, each column in an order in which it can be worked out.
+    upper_start: Vec<usize>,
+    upper_place: Vec<usize>,
+    upper: Vec<f64>,
+    diagonal: Vec<f64>,
+    /// One column at work, zero otherwise; then a right side.
+    column: Vec<f64>,
+    search: Search,
 }
 
-impl fmt::Debug for Factors {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Factors").field("numeric", &self.numeric).finish_non_exhaustive()
-    }
-}
-
-impl Clone for Factors {
-    fn clone(&self) -> Self {
-        Self { numeric: self.numeric.clone(), room: None }
-    }
+/// What finding the places of a column takes.
+#[derive(Clone, Debug, Default)]
+struct Search {
+    /// Place in the order of the pivot in each row, or [`NONE`].
+    place: Vec<usize>,
+    /// Last column for which a row was met.
+    met: Vec<usize>,
+    /// Pivots on the way: row, and how far its column was looked through.
+    stack: Vec<(usize, usize)>,
+    /// Places above the diagonal in the order in which they were left.
+    left: Vec<usize>,
+    /// Rows that have no pivot yet.
+    free: Vec<usize>,
 }
 
 impl Factors {
     /// Factors a matrix.
     ///
     /// # Errors
-    /// A column that depends on others, where the library names one; numbers that make the matrix
-    /// singular show in what [`Factors::solve`] finds.
+    /// A column without a row left for it, whatever the numbers; numbers that make the matrix singular show
+    /// in what [`Factors::solve`] finds.
     pub fn factor(
         &mut self,
         order: &Order,
         layout: &SymbolicSparseColMat<usize>,
         values: &[f64],
     ) -> Result<(), usize> {
-        let symbolic = order.symbolic.as_ref().ok_or(0usize)?;
-        let room =
-            self.room.get_or_insert_with(|| MemBuffer::new(order.room.unwrap_or(StackReq::EMPTY)));
-        let matrix = SparseColMatRef::new(layout.as_ref(), values);
-        match symbolic.factorize_numeric_lu(
-            &mut self.numeric,
-            matrix,
-            Par::Seq,
-            MemStack::new(room),
-            params(),
-        ) {
-            Ok(_) => Ok(()),
-            Err(LuError::SymbolicSingular { index }) => Err(symbolic.col_perm().arrays().0[index]),
-            Err(LuError::Generic(_)) => Err(0),
+        let known = self.pivot.len() == order.columns.len();
+        if known && self.again(order, layout, values) {
+            Ok(())
+        } else {
+            self.anew(order, layout, values)
         }
+    }
+
+    /// Works out the numbers in the places that are known. Whether the rows chosen bear it.
+    fn again(&mut self, order: &Order, layout: &SymbolicSparseColMat<usize>, values: &[f64]) -> bool {
+        let (start, rows) = (layout.col_ptr(), layout.row_idx());
+        let work = self.column.as_mut_slice();
+        for (k, &column) in order.columns.iter().enumerate() {
+            let range = start[column]..start[column + 1];
+            for (&row, &value) in rows[range.clone()].iter().zip(&values[range]) {
+                work[row] = value;
+            }
+            let above = self.upper_start[k]..self.upper_start[k + 1];
+            for (&j, upper) in self.upper_place[above.clone()].iter().zip(&mut self.upper[above]) {
+                let factor = std::mem::take(&mut work[self.pivot[j]]);
+                *upper = factor;
+                if factor != 0.0 {
+                    let below = self.lower_start[j]..self.lower_start[j + 1];
+                    for (&row, &l) in self.lower_row[below.clone()].iter().zip(&self.lower[below]) {
+                        work[row] -= l * factor;
+                    }
+                }
+            }
+            let pivot = std::mem::take(&mut work[self.pivot[k]]);
+            let below = self.lower_start[k]..self.lower_start[k + 1];
+            let mut most: f64 = 0.0;
+            for (&row, lower) in self.lower_row[below.clone()].iter().zip(&mut self.lower[below]) {
+                let value = std::mem::take(&mut work[row]);
+                most = most.max(value.abs());
+                *lower = value / pivot;
+            }
+            self.diagonal[k] = pivot;
+            if !(pivot.abs() > KEPT * most) {
+                return false;
+            }
+        }
+        true
+    }
+
+    /// Factors with rows chosen by the numbers.
+    fn anew(
+        &mut self,
+        order: &Order,
+        layout: &SymbolicSparseColMat<usize>,
+        values: &[f64],
+    ) -> Result<(), usize> {
+        let n = order.columns.len();
+        let (start, rows) = (layout.col_ptr(), layout.row_idx());
+        self.begin(n);
+        for (k, &column) in order.columns.iter().enumerate() {
+            let range = start[column]..start[column + 1];
+            self.reach(k, &rows[range.clone()]);
+            for (&row, &value) in rows[range.clone()].iter().zip(&values[range]) {
+                self.column[row] = value;
+            }
+            for at in (0..self.search.left.len()).rev() {
+                let j = self.search.left[at];
+                let factor = std::mem::take(&mut self.column[self.pivot[j]]);
+                self.upper_place.push(j);
+                self.upper.push(factor);
+                for l in self.lower_start[j]..self.lower_start[j + 1] {
+                    self.column[self.lower_row[l]] -= self.lower[l] * factor;
+                }
+            }
+            let Some(chosen) = self.choose(order) else {
+                self.pivot.clear();
+                return Err(column);
+            };
+            let pivot = std::mem::take(&mut self.column[chosen]);
+            self.search.place[chosen] = k;
+            self.pivot.push(chosen);
+            self.diagonal.push(pivot);
+            for &row in self.search.free.iter().filter(|&&row| row != chosen) {
+                self.lower_row.push(row);
+                self.lower.push(std::mem::take(&mut self.column[row]) / pivot);
+            }
+            self.lower_start.push(self.lower_row.len());
+            self.upper_start.push(self.upper_place.len());
+        }
+        Ok(())
+    }
+
+    fn begin(&mut self, n: usize) {
+        for list in [&mut self.pivot, &mut self.lower_row, &mut self.upper_place] {
+            list.clear();
+        }
+        for list in [&mut self.lower, &mut self.upper, &mut self.diagonal, &mut self.column] {
+            list.clear();
+        }
+        for list in [&mut self.lower_start, &mut self.upper_start] {
+            list.clear();
+            list.push(0);
+        }
+        self.column.resize(n, 0.0);
+        for list in [&mut self.search.place, &mut self.search.met] {
+            list.clear();
+            list.resize(n, NONE);
+        }
+    }
+
+    /// Finds which places of a column will be filled, from the rows of its entries.
+    fn reach(&mut self, k: usize, entries: &[usize]) {
+        let Search { place, met, stack, left, free } = &mut self.search;
+        left.clear();
+        free.clear();
+        for &row in entries {
+            if met[row] == k {
+                continue;
+            }
+            met[row] = k;
+            let j = place[row];
+            if j == NONE {
+                free.push(row);
+                continue;
+            }
+            stack.push((j, self.lower_start[j]));
+            while let Some((j, next)) = stack.last_mut() {
+                if *next == self.lower_start[*j + 1] {
+                    left.push(*j);
+                    stack.pop();
+                    continue;
+                }
+                let row = self.lower_row[*next];
+                *next += 1;
+                if met[row] == k {
+                    continue;
+                }
+                met[row] = k;
+                let i = place[row];
+                if i == NONE {
+                    free.push(row);
+                } else {
+                    stack.push((i, self.lower_start[i]));
+                }
+            }
+        }
+    }
+
+    /// The row of the next pivot.
+    fn choose(&self, order: &Order) -> Option<usize> {
+        let size = |row: usize| self.column[row].abs();
+        let free = &self.search.free;
+        let most = free.iter().fold(0.0f64, |most, &row| most.max(size(row)));
+        let large = free.iter().copied().filter(|&row| size(row) >= LARGE * most);
+        let best = large.min_by(|&p, &q| {
+            order.counts[p].cmp(&order.counts[q]).then(size(q).total_cmp(&size(p))).then(p.cmp(&q))
+        });
+        best.or(free.first().copied())
     }
 
     /// Replaces `b` by the solution of A·x = b, which is not finite where A is singular.
     pub fn solve(&mut self, order: &Order, b: &mut [f64]) {
-        let Some(symbolic) = &order.symbolic else { return b.fill(f64::NAN) };
-        let room =
-            self.room.get_or_insert_with(|| MemBuffer::new(order.room.unwrap_or(StackReq::EMPTY)));
-        let n = b.len();
-        LuRef::new_unchecked(symbolic, &self.numeric).solve_in_place_with_conj(
-            Conj::No,
-            MatMut::from_column_major_slice_mut(b, n, 1),
-            Par::Seq,
-            MemStack::new(room),
-        );
+        if self.pivot.len() != b.len() {
+            return b.fill(f64::NAN);
+        }
+        let found = self.column.as_mut_slice();
+        for (k, &row) in self.pivot.iter().enumerate() {
+            let value = b[row];
+            found[k] = value;
+            if value != 0.0 {
+                let below = self.lower_start[k]..self.lower_start[k + 1];
+                for (&row, &l) in self.lower_row[below.clone()].iter().zip(&self.lower[below]) {
+                    b[row] -= l * value;
+                }
+            }
+        }
+        for (k, &column) in order.columns.iter().enumerate().rev() {
+            let value = std::mem::take(&mut found[k]) / self.diagonal[k];
+            b[column] = value;
+            if value != 0.0 {
+                let above = self.upper_start[k]..self.upper_start[k + 1];
+                for (&j, &u) in self.upper_place[above.clone()].iter().zip(&self.upper[above]) {
+                    found[j] -= u * value;
+                }
+            }
+        }
     }
 }
 
