@@ -4,8 +4,8 @@
 mod samples;
 
 use loomdeck_model::testing::robot;
-use loomdeck_model::{Folder, Robot, read};
-use loomdeck_space::{access, bend, faces};
+use loomdeck_model::{Folder, Place, Robot, read};
+use loomdeck_space::{Before, access, bend, faces};
 use std::path::Path;
 
 fn main() {
@@ -26,6 +26,24 @@ fn reach(bencher: divan::Bencher, name: &str) {
     bencher.bench_local(|| access::access(divan::black_box(&robot), &views, None));
 }
 
+/// The same after one part was moved by a millimetre.
+#[divan::bench(args = DEMOS)]
+fn reach_after_a_move(bencher: divan::Bencher, name: &str) {
+    let Some(robot) = demo(name) else { return };
+    let (geometry, kept) = loomdeck_space::study_after(&robot, None);
+    let mut moved = robot.clone();
+    let on_board = moved.parts.iter_mut().find_map(|p| match &mut p.place {
+        Place::Board(at) => Some(at),
+        Place::Zone { .. } => None,
+    });
+    if let Some(at) = on_board {
+        at.at.x += 1.0;
+    }
+    let views = faces::faces(&moved);
+    let before = Before { robot: &robot, geometry: &geometry, kept: &kept };
+    bencher.bench_local(|| access::access(divan::black_box(&moved), &views, Some(before)));
+}
+
 #[divan::bench(args = DEMOS)]
 fn bends(bencher: divan::Bencher, name: &str) {
     let Some(robot) = demo(name) else { return };
@@ -39,6 +57,6 @@ fn made_by_rule(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
     let robot = robot(&samples::rows(parts, wires));
     let views = faces::faces(&robot);
     bencher.bench_local(|| {
-        (access::access(divan::black_box(&robot), &views, None), bend::bends(&robot, &views))
+        (access::access(divan::black_box(&robot), &views, None).0, bend::bends(&robot, &views))
     });
 }

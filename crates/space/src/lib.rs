@@ -50,6 +50,7 @@ pub struct Before<'a> {
 #[derive(Clone, Debug, Default)]
 pub struct Kept {
     routes: route::Kept,
+    access: access::Kept,
 }
 
 impl PartialEq for Kept {
@@ -62,7 +63,7 @@ impl PartialEq for Kept {
 pub fn study_after(robot: &Robot, before: Option<Before<'_>>) -> (Geometry, Kept) {
     let faces = faces::faces(robot);
     // What hands and tools need does not depend on the ways of wires, which take longest.
-    let ((routes, kept), (access, bends, holes)) = beside(
+    let ((routes, kept), ((access, reached), bends, holes)) = beside(
         || route::routes(robot, &faces, before.map(|b| &b.kept.routes)),
         || {
             let access = access::access(robot, &faces, before);
@@ -83,7 +84,7 @@ pub fn study_after(robot: &Robot, before: Option<Before<'_>>) -> (Geometry, Kept
         gaps: routes.gaps,
         blocked: routes.blocked,
     };
-    (geometry, Kept { routes: kept })
+    (geometry, Kept { routes: kept, access: reached })
 }
 
 /// Two pieces of work side by side; what goes wrong in either goes wrong here.

@@ -150,22 +150,16 @@ impl Convex {
 
     /// For which `t` this shape, moved by `t · d`, overlaps the other.
     pub fn overlap_along(&self, other: &Self, d: Point) -> Option<(f64, f64)> {
-        let (mut t0, mut t1) = (f64::NEG_INFINITY, f64::INFINITY);
-        for h in self.halves.iter().chain(&other.halves) {
+        overlap_over(self.gaps(other), d)
+    }
+
+    /// Square to every edge of either shape: how far this one must move to touch the other, and to be
+    /// clear of it on its far side.
+    fn gaps<'a>(&'a self, other: &'a Self) -> impl Iterator<Item = Gap> + 'a {
+        self.halves.iter().chain(&other.halves).map(|h| {
             let ((a0, a1), (b0, b1)) = (self.span(h.n), other.span(h.n));
-            let speed = dot(h.n, d);
-            // Overlap needs a1 + t·speed > b0 and a0 + t·speed < b1.
-            if speed.abs() < 1e-12 {
-                if a1 - b0 <= TOUCH || b1 - a0 <= TOUCH {
-                    return None;
-                }
-                continue;
-            }
-            let (p, q) = ((b0 - a1 + TOUCH) / speed, (b1 - a0 - TOUCH) / speed);
-            t0 = t0.max(p.min(q));
-            t1 = t1.min(p.max(q));
-        }
-        (t0 < t1).then_some((t0, t1))
+            Gap { n: h.n, near: b0 - a1, far: b1 - a0 }
+        })
     }
 
     /// They overlap by more than [`TOUCH`].
@@ -220,6 +214,33 @@ impl Convex {
     pub fn moved(&self, by: Point) -> Self {
         Self::new(self.corners.iter().map(|p| along(*p, by, 1.0)).collect())
     }
+}
+
+/// How two shapes lie to each other square to one edge.
+#[derive(Clone, Copy)]
+struct Gap {
+    n: Point,
+    near: f64,
+    far: f64,
+}
+
+/// For which `t` a shape, moved by `t · d`, overlaps another.
+fn overlap_over(gaps: impl Iterator<Item = Gap>, d: Point) -> Option<(f64, f64)> {
+    let (mut t0, mut t1) = (f64::NEG_INFINITY, f64::INFINITY);
+    for Gap { n, near, far } in gaps {
+        let speed = dot(n, d);
+        // Overlap needs t·speed > near and t·speed < far.
+        if speed.abs() < 1e-12 {
+            if -near <= TOUCH || far <= TOUCH {
+                return None;
+            }
+            continue;
+        }
+        let (p, q) = ((near + TOUCH) / speed, (far - TOUCH) / speed);
+        t0 = t0.max(p.min(q));
+        t1 = t1.min(p.max(q));
+    }
+    (t0 < t1).then_some((t0, t1))
 }
 
 /// The polygon whose edges have these normals (counter-clockwise) and supports.
@@ -319,11 +340,13 @@ pub fn distance(a: &[Convex], b: &[Convex]) -> f64 {
 
 /// How far the first shape must move along a unit direction until it overlaps the second no more.
 pub fn clear_along(a: &[Convex], b: &[Convex], d: Point) -> f64 {
-    let mut spans: Vec<(f64, f64)> = a
-        .iter()
-        .flat_map(|p| b.iter().filter_map(move |q| p.overlap_along(q, d)))
-        .filter(|(_, t1)| *t1 > 0.0)
-        .collect();
+    let pairs = a.iter().flat_map(|p| b.iter().map(move |q| p.overlap_along(q, d)));
+    clear_of(pairs.flatten())
+}
+
+/// Where moving begins to be free, from what each two pieces overlap.
+fn clear_of(spans: impl Iterator<Item = (f64, f64)>) -> f64 {
+    let mut spans: Vec<(f64, f64)> = spans.filter(|(_, t1)| *t1 > 0.0).collect();
     spans.sort_by(|x, y| x.0.total_cmp(&y.0));
     let mut t = 0.0;
     for (t0, t1) in spans {
@@ -344,9 +367,13 @@ pub fn ways_out(a: &[Convex], b: &[Convex]) -> Vec<(Point, f64)> {
         .iter()
         .flat_map(|p| p.halves.iter().map(|h| Point::new(-h.n.x, -h.n.y)))
         .chain(b.iter().flat_map(|q| q.halves.iter().map(|h| h.n)));
+    // How the pieces lie to each other is the same for every direction.
+    let pairs: Vec<Vec<Gap>> =
+        a.iter().flat_map(|p| b.iter().map(move |q| p.gaps(q).collect())).collect();
     for n in normals {
         if ways.iter().all(|(d, _)| (d.x - n.x).abs() + (d.y - n.y).abs() > 1e-9) {
-            ways.push((n, clear_along(a, b, n)));
+            let spans = pairs.iter().filter_map(|gaps| overlap_over(gaps.iter().copied(), n));
+            ways.push((n, clear_of(spans)));
         }
     }
     ways.sort_by(|x, y| x.1.total_cmp(&y.1));

@@ -1,9 +1,10 @@
 //! Screws, nuts, clips and cleats: what turns them, and what is in its way.
 
+use super::kept::Found;
 use super::scene::{Scene, Setting};
 use super::sweep::{cylinder, prism, sector, swept};
 use super::ways::{Place, best, best_with_core, sorted, together, tool_use};
-use super::{Job, Need, Solid, Tool, ToolUse, Way, When, tools};
+use super::{Job, Solid, Tool, ToolUse, Way, When, tools};
 use crate::faces::{Standing, thread_of};
 use crate::hardware;
 use crate::held::{self, Doing, Work};
@@ -13,7 +14,7 @@ use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Point, Subject};
 
 /// Fasteners of one thing on the board, and its sliding out of its cleats.
-pub fn needs(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
+pub fn needs(scene: &Scene, thing: &Standing, out: &mut Found) {
     let comes_off = held::end_comes_off(thing.fixing, &thing.kind.holes);
     for (i, (hole, comes_off)) in thing.kind.holes.iter().zip(comes_off).enumerate() {
         let thread = thread_of(thing.fixing, hole.diameter);
@@ -21,23 +22,23 @@ pub fn needs(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
         let steps = held::steps(thing.fixing, thread, thing.at.face, board, comes_off);
         let at = thing.at.to_board(hole.at);
         let job = Job::Fastener { hole: i };
-        let mut add = |when, ways: Vec<Way>| {
-            let (subject, owner) = (thing.subject.clone(), Some(thing.owner));
-            out.push(Need { subject, owner, job: job.clone(), when, ways });
+        let mut add = |when, doings: &[Vec<Doing>]| {
+            let whose = (&thing.subject, Some(thing.owner));
+            out.add(scene, whose, (job.clone(), when), || ways(scene, thing, thread, at, doings, when));
         };
         if !steps.prepare.is_empty() {
-            add(When::Prepare, ways(scene, thing, thread, at, &[steps.prepare], When::Prepare));
+            add(When::Prepare, &[steps.prepare]);
         }
         if !steps.hold.is_empty() {
-            add(When::Hold, ways(scene, thing, thread, at, &steps.hold, When::Hold));
+            add(When::Hold, &steps.hold);
         }
     }
-    out.extend(slide(scene, thing));
+    slide(scene, thing, out);
 }
 
 /// The bolts that hold the board in the body: a hex key from the front, with the cover off and
 /// everything in place.
-pub fn board_mounts(scene: &Scene, out: &mut Vec<Need>) {
+pub fn board_mounts(scene: &Scene, out: &mut Found) {
     for m in &scene.board.mounts {
         let subject = Subject::BoardMount(m.name.clone());
         let doing = Doing {
@@ -53,15 +54,11 @@ pub fn board_mounts(scene: &Scene, out: &mut Vec<Need>) {
             own: Some(&subject),
             own_body: false,
         };
-        let uses = best_with_core(
-            scene,
-            &place,
-            core(doing, m.thread, m.at),
-            candidates(doing, m.thread, m.at),
-        );
-        let ways = sorted(together(vec![uses]));
-        let job = Job::Fastener { hole: 0 };
-        out.push(Need { subject, owner: None, job, when: When::Hold, ways });
+        out.add(scene, (&subject, None), (Job::Fastener { hole: 0 }, When::Hold), || {
+            let core = core(doing, m.thread, m.at);
+            let uses = best_with_core(scene, &place, core, candidates(doing, m.thread, m.at));
+            sorted(together(vec![uses]))
+        });
     }
 }
 
@@ -253,11 +250,14 @@ fn spanner(doing: Doing, thread: Thread, at: Point, k: usize) -> Option<(Tool, V
 
 /// The body on its way out of its cleats: as far as its rear edge is from the far side of the foremost
 /// cleat that stays.
-fn slide(scene: &Scene, thing: &Standing) -> Option<Need> {
-    let distance = slide_distance(thing)?;
-    let way = direction(thing.at.direction_to_board(thing.fixing.slides?).0);
+fn slide(scene: &Scene, thing: &Standing, out: &mut Found) {
+    let (Some(distance), Some(slides), Some(body)) =
+        (slide_distance(thing), thing.fixing.slides, &thing.body)
+    else {
+        return;
+    };
+    let way = direction(thing.at.direction_to_board(slides).0);
     let by = Point::new(way.x * distance.0, way.y * distance.0);
-    let body = thing.body.as_ref()?;
     let pieces = shape::pieces(&body.outline);
     let solids = pieces.iter().map(|p| prism(swept(&p.corners, by), body.base.0, body.top.0)).collect();
     let (low, high) = body.outline.bounds();
@@ -268,14 +268,9 @@ fn slide(scene: &Scene, thing: &Standing) -> Option<Need> {
         own: Some(&thing.subject),
         own_body: false,
     };
-    let uses = vec![tool_use(scene, &place, Tool::Fingers, solids)];
-    Some(Need {
-        subject: thing.subject.clone(),
-        owner: Some(thing.owner),
-        job: Job::Slide,
-        when: When::Hold,
-        ways: vec![Way { uses }],
-    })
+    out.add(scene, (&thing.subject, Some(thing.owner)), (Job::Slide, When::Hold), || {
+        vec![Way { uses: vec![tool_use(scene, &place, Tool::Fingers, solids)] }]
+    });
 }
 
 /// How far a part must slide until the cleats that stay let go of it; `None` when it is not held so.

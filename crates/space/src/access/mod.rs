@@ -5,6 +5,7 @@
 //! other). A tool's space is a few [`Solid`]s, tested against everything that stands there.
 
 mod fasteners;
+mod kept;
 pub mod plugs;
 pub mod reach;
 mod scene;
@@ -16,9 +17,11 @@ pub mod tools;
 mod ways;
 
 pub use fasteners::{KEY_PLACES, slide_distance};
+pub use kept::Kept;
 
 use crate::faces::{self, Standing};
 use crate::geometry::{FaceView, Owner};
+use kept::Found;
 use loomdeck_model::part_type::Fixing;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, Outline, Placement, Point, Robot, Subject};
@@ -187,16 +190,18 @@ pub struct Blocker {
 
 /// Everything that must be reached: fasteners, terminals in use, what the types ask for, plugs.
 ///
-/// An earlier study makes it sooner, and changes nothing.
-pub fn access(robot: &Robot, views: &[FaceView], _before: Option<crate::Before<'_>>) -> Access {
-    let Some(board) = &robot.board else { return Access::default() };
+/// An earlier study makes it sooner, and changes nothing. What this one keeps is for the next.
+pub fn access(robot: &Robot, views: &[FaceView], before: Option<crate::Before<'_>>) -> (Access, Kept) {
+    let Some(board) = &robot.board else { return Default::default() };
     let scene = Scene::new(robot, board, views);
-    let mut needs = Vec::new();
+    let mut found = Found::after(robot, views, before);
     for thing in faces::standing(robot) {
-        all_of(&scene, &thing, &mut needs);
+        found.begin(robot, Some(thing.owner));
+        all_of(&scene, &thing, &mut found);
     }
-    fasteners::board_mounts(&scene, &mut needs);
-    Access { needs }
+    found.begin(robot, None);
+    fasteners::board_mounts(&scene, &mut found);
+    (Access { needs: found.needs }, found.kept)
 }
 
 /// What must be reached at one thing when it stands at another place, another turn, or is held
@@ -217,32 +222,32 @@ pub fn needs_with(
 
 /// What must be reached at one thing, standing as given, with everything else where it is.
 pub(crate) fn needs_of(scene: &Scene, thing: &Standing) -> Vec<Need> {
-    let mut needs = Vec::new();
-    all_of(scene, thing, &mut needs);
-    needs
+    let mut found = Found::default();
+    all_of(scene, thing, &mut found);
+    found.needs
 }
 
 /// The bolts that hold the board.
 pub(crate) fn board_needs(scene: &Scene) -> Vec<Need> {
-    let mut needs = Vec::new();
-    fasteners::board_mounts(scene, &mut needs);
-    needs
+    let mut found = Found::default();
+    fasteners::board_mounts(scene, &mut found);
+    found.needs
 }
 
 /// Whether the same thing can be done at one that stands as given.
 pub(crate) fn is_free_at(scene: &Scene, thing: &Standing, wanted: &Need) -> bool {
-    let mut needs = Vec::new();
+    let mut found = Found::default();
     match wanted.job {
-        Job::Fastener { .. } | Job::Slide => fasteners::needs(scene, thing, &mut needs),
-        Job::Terminal { .. } => terminals::needs(scene, thing, &mut needs),
-        Job::Reach { .. } => reach::needs(scene, thing, &mut needs),
-        Job::Unplug => plugs::needs(scene, thing, &mut needs),
+        Job::Fastener { .. } | Job::Slide => fasteners::needs(scene, thing, &mut found),
+        Job::Terminal { .. } => terminals::needs(scene, thing, &mut found),
+        Job::Reach { .. } => reach::needs(scene, thing, &mut found),
+        Job::Unplug => plugs::needs(scene, thing, &mut found),
     }
     let same = |n: &&Need| n.job == wanted.job && n.when == wanted.when;
-    needs.iter().find(same).is_some_and(Need::is_free)
+    found.needs.iter().find(same).is_some_and(Need::is_free)
 }
 
-fn all_of(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
+fn all_of(scene: &Scene, thing: &Standing, out: &mut Found) {
     fasteners::needs(scene, thing, out);
     terminals::needs(scene, thing, out);
     reach::needs(scene, thing, out);

@@ -1,9 +1,10 @@
 //! What the types ask for: cards, fuses, trimmers, buttons, USB plugs.
 
+use super::kept::Found;
 use super::scene::{Scene, Setting};
 use super::sweep::{BOUND, cylinder, oblique, prism, strip};
 use super::ways::{Place, sorted, tool_use};
-use super::{Blocker, Job, Need, Solid, Tool, ToolUse, Way, When};
+use super::{Blocker, Job, Solid, Tool, ToolUse, Way, When};
 use crate::faces::{self, Standing};
 use crate::shape::{direction, nearest_on_segment};
 use loomdeck_model::part_type::{Exit, ReachNeed};
@@ -14,15 +15,10 @@ use loomdeck_model::{Point, Subject};
 pub const STEP: f64 = 2.0;
 
 /// What one thing's type asks for.
-pub fn needs(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
+pub fn needs(scene: &Scene, thing: &Standing, out: &mut Found) {
     for (i, need) in thing.kind.reach.iter().enumerate() {
-        out.push(Need {
-            subject: thing.subject.clone(),
-            owner: Some(thing.owner),
-            job: Job::Reach { need: i },
-            when: When::Use,
-            ways: sorted(ways(scene, thing, need)),
-        });
+        let whose = (&thing.subject, Some(thing.owner));
+        out.add(scene, whose, (Job::Reach { need: i }, When::Use), || sorted(ways(scene, thing, need)));
     }
 }
 

@@ -1,5 +1,6 @@
 //! Everything that stands on the two faces, found quickly by place, and what of it stands in a space.
 
+use super::kept::{Asked, Room};
 use super::ways::Place;
 use super::{Blocker, Solid};
 use crate::faces;
@@ -9,7 +10,7 @@ use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Board, Face, Outline, Point, Robot, Subject};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
 
 type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
 
@@ -75,6 +76,8 @@ pub struct Scene<'a> {
     pub openings: Vec<BoardHole>,
     /// Terminals with a wire, as indices of part and terminal, in order.
     pub in_use: Vec<(usize, usize)>,
+    /// Spaces that were asked about since this was last emptied.
+    pub asked: RefCell<Vec<Asked>>,
     board_pieces: Vec<Convex>,
     things: [Vec<Thing>; 2],
     boxes: [RTree<Box2>; 2],
@@ -94,7 +97,8 @@ impl<'a> Scene<'a> {
         let openings = faces::openings(board, robot.book.unit).collect();
         let in_use = super::terminals::in_use(robot);
         let board_pieces = pieces(&board.outline);
-        Self { board, openings, in_use, board_pieces, things, boxes }
+        let asked = RefCell::default();
+        Self { board, openings, in_use, asked, board_pieces, things, boxes }
     }
 
     /// What stands in some spaces on a face, worst first. What belongs to the thing itself does not count,
@@ -104,6 +108,8 @@ impl<'a> Scene<'a> {
         let mut met: Vec<(usize, Vec<Convex>)> = Vec::new();
         for solid in solids {
             let (low, high) = solid.outline.bounds();
+            let room = Room::new([low.x, low.y, solid.from.0], [high.x, high.y, solid.to.0]);
+            self.asked.borrow_mut().push((place.face, room));
             let around = AABB::from_corners([low.x, low.y], [high.x, high.y]);
             let mut shape: Option<Convex> = None;
             for i in self.boxes[f].locate_in_envelope_intersecting(around).map(|b| b.data) {

@@ -1,9 +1,10 @@
 //! Screws and nuts of terminals that have a wire.
 
+use super::kept::Found;
 use super::scene::{Scene, Setting};
 use super::sweep::{cylinder, prism, strip};
 use super::ways::{Place, best_with_core, sorted, together};
-use super::{Job, Need, Solid, Tool, When, fasteners, tools};
+use super::{Job, Solid, Tool, When, fasteners, tools};
 use crate::faces::{self, Standing};
 use crate::geometry::TerminalSpot;
 use crate::hardware;
@@ -27,7 +28,7 @@ pub fn in_use(robot: &Robot) -> Vec<(usize, usize)> {
 }
 
 /// Terminals of one thing that are in use.
-pub fn needs(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
+pub fn needs(scene: &Scene, thing: &Standing, out: &mut Found) {
     let (Some(body), crate::geometry::Owner::Part(part)) = (&thing.body, thing.owner) else { return };
     for spot in &body.terminals {
         if scene.in_use.binary_search(&(part.0, spot.terminal)).is_err() {
@@ -47,13 +48,10 @@ pub fn needs(scene: &Scene, thing: &Standing, out: &mut Vec<Need>) {
             (Fitting::Stud(thread), Exit::Up) => fasteners::core(nut_at(spot, thread), thread, spot.at),
             _ => None,
         };
-        let uses = best_with_core(scene, &place, common, tried(terminal, spot, way));
-        out.push(Need {
-            subject: thing.subject.clone(),
-            owner: Some(thing.owner),
-            job: Job::Terminal { terminal: spot.terminal },
-            when: When::Wire,
-            ways: sorted(together(vec![uses])),
+        let job = Job::Terminal { terminal: spot.terminal };
+        out.add(scene, (&thing.subject, Some(thing.owner)), (job, When::Wire), || {
+            let uses = best_with_core(scene, &place, common, tried(terminal, spot, way));
+            sorted(together(vec![uses]))
         });
     }
 }

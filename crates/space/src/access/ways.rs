@@ -121,6 +121,9 @@ fn rank(u: &ToolUse) -> (usize, f64) {
 
 /// Every choice of one use per hand.
 pub fn together(hands: Vec<Vec<ToolUse>>) -> Vec<Way> {
+    if hands.iter().all(|options| options.len() == 1) {
+        return vec![Way { uses: hands.into_iter().flatten().collect() }];
+    }
     let mut ways = vec![Way { uses: Vec::new() }];
     for options in hands {
         ways = ways

@@ -47,7 +47,7 @@ impl<'a> Tries<'a> {
         // First without new routes: what was routed stays near enough to judge what stands in the way.
         let views = faces::faces(&copy);
         let near = Geometry {
-            access: access::access(&copy, &views, None),
+            access: access::access(&copy, &views, None).0,
             faces: views,
             ..self.layout.geometry.clone()
         };

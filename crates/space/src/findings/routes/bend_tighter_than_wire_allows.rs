@@ -45,6 +45,7 @@ const SLIGHT: f64 = 0.35;
 /// Looks at every bend of every wire; tells the tightest of each.
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     let robot = layout.robot;
+    let gaps = Gaps::new(layout);
     for run in &layout.geometry.wires {
         let wire = &robot.wires[run.wire.0];
         let width = wire.insulation.outside_diameter(wire.gauge).0;
@@ -53,7 +54,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let inner = bends.get(1..bends.len().saturating_sub(1)).unwrap_or_default();
         let tight = inner
             .iter()
-            .filter(|b| b.radius < least - 1e-6 && hemmed_in(layout, run.wire, b, least, width));
+            .filter(|b| b.radius < least - 1e-6 && hemmed_in(&gaps, run.wire, b, least, width));
         let tightest = tight.copied().reduce(|a, b| if b.radius < a.radius - 1e-9 { b } else { a });
         let Some(Bend { radius, face, at, .. }) = tightest else { continue };
         let what = format!(
@@ -65,7 +66,7 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         );
         let why = "What stands beside the bend leaves no more room; tight bends thin the insulation and work the \
             strands loose.";
-        let remedy = room(layout, run.wire, face, at, least - radius).unwrap_or_else(|| {
+        let remedy = room(layout, &gaps, run.wire, face, at, least - radius).unwrap_or_else(|| {
             Remedy::advice(format!(
                 "Leave {} more beside the bend, or lead {} another way with a pinned corner.",
                 mm(least - radius),
@@ -118,31 +119,40 @@ fn bends(legs: &[Leg]) -> Vec<Bend> {
 /// How far from a bend a gap counts as beside it, mm.
 const BESIDE: f64 = 20.0;
 
-/// Gaps that the wire itself runs through; what stands beyond their sides does not hem it in.
-fn gaps_beside<'a>(
-    layout: &'a Layout,
-    wire: WireId,
-    face: Face,
-    at: Point,
-) -> impl Iterator<Item = &'a Gap> {
-    let near = move |g: &&Gap| at.distance(nearest_on_segment(at, g.from, g.to)) < BESIDE;
-    let through = move |g: &&Gap| g.face == face && g.wires.contains(&wire);
-    layout.geometry.gaps.iter().filter(through).filter(near)
+/// The gaps that each wire runs through, in their order.
+struct Gaps<'a>(Vec<Vec<&'a Gap>>);
+
+impl<'a> Gaps<'a> {
+    fn new(layout: &Layout<'a>) -> Self {
+        let mut through = vec![Vec::new(); layout.robot.wires.len()];
+        for gap in &layout.geometry.gaps {
+            for wire in &gap.wires {
+                through[wire.0].push(gap);
+            }
+        }
+        Self(through)
+    }
+
+    /// Gaps that the wire itself runs through; what stands beyond their sides does not hem it in.
+    fn beside(&self, wire: WireId, face: Face, at: Point) -> impl Iterator<Item = &'a Gap> {
+        let near = move |g: &&Gap| at.distance(nearest_on_segment(at, g.from, g.to)) < BESIDE;
+        self.0[wire.0].iter().copied().filter(move |g| g.face == face).filter(near)
+    }
 }
 
 /// There is no room to lay the bend wider than it is drawn. Round a corner of angle t, a bend of radius R
 /// keeps clear of the corner when it lies R (1 - cos t/2) further out; so much must be free in every
 /// gap beside it, besides the wires that are there.
-fn hemmed_in(layout: &Layout, wire: WireId, bend: &Bend, radius: f64, width: f64) -> bool {
+fn hemmed_in(gaps: &Gaps, wire: WireId, bend: &Bend, radius: f64, width: f64) -> bool {
     let out = radius * (1.0 - (bend.turn / 2.0).cos());
     let taken = |g: &Gap| (g.need.0 / f64::from(g.layers.max(1))).max(width);
-    gaps_beside(layout, wire, bend.face, bend.at).any(|g| g.room.0 - taken(g) < out)
+    gaps.beside(wire, bend.face, bend.at).any(|g| g.room.0 - taken(g) < out)
 }
 
 /// Moves one side of the narrowest gap beside the bend.
-fn room(layout: &Layout, wire: WireId, face: Face, at: Point, by: f64) -> Option<Remedy> {
-    let gap = gaps_beside(layout, wire, face, at)
-        .reduce(|a, b| if b.room.0 < a.room.0 - 1e-9 { b } else { a })?;
+fn room(layout: &Layout, gaps: &Gaps, wire: WireId, face: Face, at: Point, by: f64) -> Option<Remedy> {
+    let gap =
+        gaps.beside(wire, face, at).reduce(|a, b| if b.room.0 < a.room.0 - 1e-9 { b } else { a })?;
     let d = unit(minus(gap.to, gap.from))?;
     let moves = [(&gap.between[0], Point::new(-d.x, -d.y)), (&gap.between[1], d)]
         .into_iter()
