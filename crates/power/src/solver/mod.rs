@@ -13,6 +13,7 @@ pub mod islands;
 pub mod law;
 mod lu;
 mod newton;
+pub mod sweep;
 
 pub use assembly::{Pattern, Point, current, power};
 pub use continuation::{End, Margins, Reached, to_full_load, to_full_load_near};
