@@ -1,22 +1,18 @@
 //! Heat in the closed body over the day of a show.
+//!
+//! [`sources`] adds up what the operating points turn into heat, [`shell`] says what carries it out, and
+//! [`course`] follows the air inside over the day.
 
-use super::Ground;
-use loomdeck_model::{Finding, Page};
-use serde::Serialize;
+pub mod course;
+mod findings;
+pub mod shell;
+mod sources;
+mod study;
+mod types;
 
-/// Explanations of this room's findings.
-pub const PAGES: &[Page] = &[];
+pub use findings::{PAGES, findings};
+pub use study::study;
+pub use types::*;
 
-/// What this room worked out.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct BodyHeat {}
-
-/// Works it out.
-pub fn study(_ground: &Ground<'_>) -> BodyHeat {
-    BodyHeat::default()
-}
-
-/// What the builder must know of it.
-pub fn findings(_ground: &Ground<'_>, _found: &BodyHeat) -> Vec<Finding> {
-    Vec::new()
-}
+#[cfg(test)]
+mod tests;
