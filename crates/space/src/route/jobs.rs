@@ -1,10 +1,11 @@
 //! What is to be routed: both ends of every wire, and which wires run together.
 
 use super::gates::Spot;
+use super::view::View;
 use crate::geometry::{FaceView, Owner};
-use crate::shape::{direction, nearest_on_edge, nearest_on_segment};
+use crate::shape::{nearest_on_edge, nearest_on_segment};
 use loomdeck_model::part_type::Exit;
-use loomdeck_model::units::Millimetres;
+use loomdeck_model::units::{Degrees, Millimetres};
 use loomdeck_model::{
     CableId, Half, Landing, LoomId, PartId, Place, PlugId, PlugPlace, Point, Robot, WireId, ZoneId,
 };
@@ -129,13 +130,13 @@ enum Side {
     Nowhere,
 }
 
-/// The jobs of a robot, in the order of its wires.
-pub fn jobs(robot: &Robot, faces: &[FaceView]) -> Vec<Job> {
-    let spots = Spots::new(robot, faces);
-    (0..robot.wires.len()).map(|i| job(robot, &spots, WireId(i))).collect()
+/// The jobs of a robot, in the order of its wires; everything in the picture in which wires are laid.
+pub fn jobs(robot: &Robot, faces: &[FaceView], view: &mut View) -> Vec<Job> {
+    let mut spots = Spots::new(faces, view);
+    (0..robot.wires.len()).map(|i| job(robot, &mut spots, WireId(i))).collect()
 }
 
-fn job(robot: &Robot, spots: &Spots, wire: WireId) -> Job {
+fn job(robot: &Robot, spots: &mut Spots, wire: WireId) -> Job {
     let w = &robot.wires[wire.0];
     let thickness = w.insulation.outside_diameter(w.gauge).0;
     let (a, b) = (spots.side(robot, w.from), spots.side(robot, w.to));
@@ -189,18 +190,19 @@ pub fn group_of(robot: &Robot, wire: WireId) -> Group {
 /// Bodies by owner.
 struct Spots<'a> {
     faces: &'a [FaceView],
+    view: &'a mut View,
     of: BTreeMap<Owner, (usize, usize)>,
 }
 
 impl<'a> Spots<'a> {
-    fn new(_robot: &Robot, faces: &'a [FaceView]) -> Self {
+    fn new(faces: &'a [FaceView], view: &'a mut View) -> Self {
         let of = faces.iter().enumerate().flat_map(|(f, view)| {
             view.bodies.iter().enumerate().map(move |(i, body)| (body.owner, (f, i)))
         });
-        Self { faces, of: of.collect() }
+        Self { faces, view, of: of.collect() }
     }
 
-    fn side(&self, robot: &Robot, landing: Landing) -> Side {
+    fn side(&mut self, robot: &Robot, landing: Landing) -> Side {
         match landing {
             Landing::Part { part, terminal } => match robot.parts[part.0].place {
                 Place::Zone { zone, lead } => {
@@ -215,37 +217,39 @@ impl<'a> Spots<'a> {
                 PlugPlace::Fixed(_) => self.plug(robot, plug),
                 PlugPlace::Tail { face, at, length } => {
                     let first = face as usize;
+                    let at = self.view.named(at);
                     Side::Tail(plug, End::Edge { faces: vec![first, 1 - first], at: vec![at] }, length)
                 }
             },
         }
     }
 
-    fn terminal(&self, robot: &Robot, part: PartId, terminal: usize) -> Side {
+    fn terminal(&mut self, robot: &Robot, part: PartId, terminal: usize) -> Side {
         let Some((face, i)) = self.of.get(&Owner::Part(part)) else { return Side::Nowhere };
         let Some(t) = self.faces[*face].bodies[*i].terminals.get(terminal) else { return Side::Nowhere };
         let exit = match t.exit {
             Exit::Up => None,
-            Exit::Along(d) => Some(direction(d.0)),
+            Exit::Along(d) => Some(self.view.direction(d)),
         };
         let boot = robot.type_of(part).terminals[terminal].boot.0;
-        let spot = Spot { face: *face, at: t.at, exit, boot, own: Some(*i) };
+        let spot = Spot { face: *face, at: self.view.named(t.at), exit, boot, own: Some(*i) };
         Side::On(End::Terminal { key: EndKey::Terminal(part, terminal), spot, height: t.height.0 })
     }
 
     /// The board half of a fixed plug: wires come out of its rear.
-    fn plug(&self, robot: &Robot, plug: PlugId) -> Side {
+    fn plug(&mut self, robot: &Robot, plug: PlugId) -> Side {
         let (Some((face, i)), Some(family), PlugPlace::Fixed(at)) =
             (self.of.get(&Owner::Plug(plug)), robot.family_of(plug), robot.plugs[plug.0].place)
         else {
             return Side::Nowhere;
         };
-        let towards = crate::faces::plug_direction(at);
+        // Out of its rear, against the way in which the body half comes off.
+        let away = self.view.direction(at.direction_to_board(Degrees(180.0)));
         let rear = at.to_board(Point::new(-family.length.0 / 2.0, 0.0));
         let spot = Spot {
             face: *face,
-            at: rear,
-            exit: Some(Point::new(-towards.x, -towards.y)),
+            at: self.view.named(rear),
+            exit: Some(away),
             boot: family.boot.0,
             own: Some(*i),
         };
@@ -255,16 +259,19 @@ impl<'a> Spots<'a> {
 
     /// Where a wire leaves the board for a zone: at the plug, at the zone's exit, else at the edge
     /// nearest to where it begins.
-    fn exit(&self, robot: &Robot, zone: ZoneId, plug: Option<PlugId>, from: &End) -> Option<End> {
+    fn exit(&mut self, robot: &Robot, zone: ZoneId, plug: Option<PlugId>, from: &End) -> Option<End> {
         if let Some(plug) = plug {
             return match self.side(robot, Landing::Plug { plug, half: Half::Board, contact: 1 }) {
                 Side::On(end) | Side::Tail(_, end, _) => Some(end),
                 Side::Off(..) | Side::Nowhere => None,
             };
         }
-        let outline = &robot.board.as_ref()?.outline;
+        let outline = &self.view.outline;
+        if outline.0.is_empty() {
+            return None;
+        }
         let at = match robot.zones[zone.0].exit {
-            Some(exit) => vec![nearest_on_edge(outline, exit)],
+            Some(exit) => vec![nearest_on_edge(outline, self.view.point(exit))],
             None => {
                 let here = from.at();
                 let n = outline.0.len();

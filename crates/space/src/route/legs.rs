@@ -5,11 +5,12 @@ use super::lanes::Laid;
 use super::looms;
 use super::path;
 use super::strands::{LaidRun, Plan};
+use super::view::View;
 use super::{CLEARANCES, Found, Routes, class_of};
 use crate::geometry::{Blocked, Leg, LengthBasis, WireRun};
 use crate::lengths::{self, Bounds};
 use loomdeck_model::units::Millimetres;
-use loomdeck_model::{Face, PassId, Point, Robot, WireId};
+use loomdeck_model::{Face, PassId, Robot, WireId};
 use std::collections::BTreeMap;
 
 /// Rule for a wire that finds no way over the board: between the straight line and twice it and a
@@ -23,13 +24,14 @@ pub(crate) fn assemble(
     ways: &BTreeMap<WireId, Found>,
     plan: &Plan,
     laid: &[Vec<Laid>; 2],
+    view: &View,
 ) -> Routes {
     let mut wires = Vec::with_capacity(jobs.len());
     let mut blocked = Vec::new();
     for job in jobs {
         let found = ways.get(&job.wire);
         let lanes = plan.run(robot, job.wire, laid);
-        let (mut legs, bounds) = run(robot, job, lanes);
+        let (mut legs, bounds) = run(robot, job, lanes, view);
         if job.turned {
             legs = turned(legs);
         }
@@ -56,17 +58,17 @@ pub(crate) fn assemble(
             bundles: Vec::new(),
         });
     }
-    let looms = looms::bundles(robot, jobs, plan, laid, &mut wires);
+    let looms = looms::bundles(robot, jobs, plan, laid, &mut wires, &view.passes);
     Routes { wires, looms, gaps: Vec::new(), blocked }
 }
 
 /// Legs in the job's direction and the bounds of the length.
-fn run(robot: &Robot, job: &Job, lanes: Option<Vec<LaidRun>>) -> (Vec<Leg>, Bounds) {
+fn run(robot: &Robot, job: &Job, lanes: Option<Vec<LaidRun>>, view: &View) -> (Vec<Leg>, Bounds) {
     let mut legs = Vec::new();
     let mut bounds = Bounds::default();
     match (lanes, &job.from, &job.to) {
         (Some(lanes), Some(from), Some(to)) => {
-            legs = over_board(robot, from, to, lanes);
+            legs = over_board(robot, from, to, lanes, view);
             bounds = Bounds::exactly(lengths::of_legs(&legs).0);
         }
         (None, Some(from), Some(to)) => {
@@ -89,7 +91,7 @@ fn run(robot: &Robot, job: &Job, lanes: Option<Vec<LaidRun>>) -> (Vec<Leg>, Boun
         let d = lengths::diagonal(robot);
         return (legs, Bounds { least: 0.1 * d, most: 2.0 * d });
     }
-    let off = off_board(robot, job, &mut legs);
+    let off = off_board(robot, job, &mut legs, view);
     (legs, bounds.plus(off))
 }
 
@@ -102,7 +104,7 @@ fn rise(end: &End) -> Option<Leg> {
     }
 }
 
-fn over_board(robot: &Robot, from: &End, to: &End, lanes: Vec<LaidRun>) -> Vec<Leg> {
+fn over_board(robot: &Robot, from: &End, to: &End, lanes: Vec<LaidRun>, view: &View) -> Vec<Leg> {
     let mut legs: Vec<Leg> = rise(from).into_iter().collect();
     let mut face = from.face();
     let mut end = None;
@@ -117,7 +119,7 @@ fn over_board(robot: &Robot, from: &End, to: &End, lanes: Vec<LaidRun>) -> Vec<L
                 }
             }
             LaidRun::Through(pass, at) => {
-                if let Some(o) = pass.or_else(|| opening_at(robot, at)) {
+                if let Some(o) = pass.or_else(|| view.passes.iter().position(|p| *p == at)) {
                     legs.push(Leg::Through { pass: PassId(o), at, depth: thickness });
                 }
             }
@@ -133,12 +135,8 @@ fn over_board(robot: &Robot, from: &End, to: &End, lanes: Vec<LaidRun>) -> Vec<L
     legs
 }
 
-fn opening_at(robot: &Robot, at: Point) -> Option<usize> {
-    robot.board.as_ref().and_then(|b| b.passes.iter().position(|p| p.at == at))
-}
-
 /// The stretches off the board: adds their legs and gives their bounds.
-fn off_board(robot: &Robot, job: &Job, legs: &mut Vec<Leg>) -> Bounds {
+fn off_board(robot: &Robot, job: &Job, legs: &mut Vec<Leg>, view: &View) -> Bounds {
     let mut bounds = Bounds::default();
     if let [Off::Zone(y, p, l), Off::Zone(z, q, m)] = job.off[..] {
         return between_zones(robot, (y, p, l), (z, q, m), legs);
@@ -150,7 +148,7 @@ fn off_board(robot: &Robot, job: &Job, legs: &mut Vec<Leg>) -> Bounds {
                     loomdeck_model::PlugPlace::Tail { at, .. } => at,
                     loomdeck_model::PlugPlace::Fixed(p) => p.at,
                 };
-                let leg = Leg::Tail { at, length };
+                let leg = Leg::Tail { at: view.point(at), length };
                 // With a tail at both ends the first belongs before the way over the board.
                 if i == 0 && job.off.len() == 2 {
                     legs.insert(0, leg)

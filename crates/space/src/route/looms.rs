@@ -35,6 +35,7 @@ pub(crate) fn bundles(
     plan: &Plan,
     laid: &[Vec<Laid>; 2],
     wires: &mut [WireRun],
+    openings: &[Point],
 ) -> Vec<LoomRun> {
     let mut stretches: Vec<(BTreeSet<WireId>, f64)> = Vec::new();
     let mut looms: Vec<LoomRun> = (0..robot.looms.len())
@@ -64,9 +65,8 @@ pub(crate) fn bundles(
             run.bodies.push(body);
         }
     }
-    let openings: Vec<Point> = robot.board.iter().flat_map(|b| &b.passes).map(|p| p.at).collect();
     for run in &mut looms {
-        run.ties = crate::ties::ties(&run.bodies, &openings);
+        run.ties = crate::ties::ties(&run.bodies, openings);
     }
     through_board(plan, &mut stretches);
     for ((_, group), (members, length)) in off_board(robot, jobs) {

@@ -25,6 +25,7 @@ mod strands;
 #[cfg(test)]
 mod tests;
 mod tree;
+mod view;
 
 pub use gates::length;
 pub use kept::Kept;
@@ -48,6 +49,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use strands::Plan;
 use tree::{Step, Tree, tidy};
+use view::View;
 
 /// Clearances from the middle of a wire for which the faces are prepared, mm. A wire takes the
 /// smallest that is at least half its thickness; thicker ones take the last.
@@ -81,7 +83,8 @@ struct Ground {
 
 /// Routes every wire. What an earlier routing left makes it sooner, and changes nothing.
 pub fn routes(robot: &Robot, faces: &[FaceView], before: Option<&Kept>) -> (Routes, Kept) {
-    let jobs = jobs::jobs(robot, faces);
+    let mut view = robot.board.as_ref().map_or(View::plain(), |board| View::new(board, faces));
+    let jobs = jobs::jobs(robot, faces, &mut view);
     let mut settled = Ways::default();
     let mut gaps = Vec::new();
     let mut alone = BTreeMap::new();
@@ -89,9 +92,9 @@ pub fn routes(robot: &Robot, faces: &[FaceView], before: Option<&Kept>) -> (Rout
     let mut laid: [Vec<Laid>; 2] = Default::default();
     let mut kept = Kept::default();
     if let (Some(board), [front, back]) = (&robot.board, faces) {
-        let mut router = Router::new(robot, board, [front, back]);
+        let mut router = Router::new(robot, board, [front, back], &view);
         let obstacles = [0, 1].map(|f| router.grounds[f].obstacles.as_slice());
-        router.old = before.and_then(|kept| kept.old(&board.outline, obstacles));
+        router.old = before.and_then(|kept| kept.old(&view.outline, obstacles));
         let groups = jobs::groups(robot, &jobs);
         settled = router.settle(&groups);
         gaps = router.gaps(&groups, &settled);
@@ -101,8 +104,10 @@ pub fn routes(robot: &Robot, faces: &[FaceView], before: Option<&Kept>) -> (Rout
         laid = lanes::lay_both([&front.posts, &back.posts], &plan.strands);
         kept = router.kept();
     }
-    let routes = legs::assemble(robot, &jobs, &settled.ways, &plan, &laid);
-    (with_alone(Routes { gaps, ..routes }, &alone), kept)
+    let routes = legs::assemble(robot, &jobs, &settled.ways, &plan, &laid, &view);
+    let mut routes = with_alone(Routes { gaps, ..routes }, &alone);
+    view.carry_back(&mut routes);
+    (routes, kept)
 }
 
 /// Tells every wire how long its way would be without the others.
@@ -144,6 +149,8 @@ type Gates = Result<Arc<Vec<Gate>>, Stuck>;
 struct Router<'a> {
     robot: &'a Robot,
     board: &'a Board,
+    /// The picture in which wires are laid.
+    view: &'a View,
     grounds: [Ground; 2],
     /// What an earlier routing left.
     old: Option<Old<'a>>,
@@ -157,7 +164,7 @@ struct Router<'a> {
 }
 
 impl<'a> Router<'a> {
-    fn new(robot: &'a Robot, board: &'a Board, faces: [&FaceView; 2]) -> Self {
+    fn new(robot: &'a Robot, board: &'a Board, faces: [&FaceView; 2], view: &'a View) -> Self {
         let widths = board.passes.iter().map(|p| match p.shape {
             _ if p.tools_only => 0.0,
             PassShape::Round(d) => d.0,
@@ -166,7 +173,8 @@ impl<'a> Router<'a> {
         Self {
             robot,
             board,
-            grounds: faces.map(|f| ground(robot, board, f)),
+            view,
+            grounds: faces.map(|f| ground(robot, board, f, view)),
             old: None,
             nets: CLEARANCES.iter().map(|_| None).collect(),
             gates: BTreeMap::new(),
@@ -181,14 +189,13 @@ impl<'a> Router<'a> {
         if self.nets[class].is_none() {
             let scenes = [0, 1].map(|f| {
                 let obstacles = &self.grounds[f].obstacles;
-                let mut scene = Scene::new(&self.board.outline, obstacles, CLEARANCES[class]);
+                let mut scene = Scene::new(&self.view.outline, obstacles, CLEARANCES[class]);
                 if let Some(old) = &self.old {
                     old.give(&mut scene, class, f);
                 }
                 scene
             });
-            let at: Vec<_> = self.board.passes.iter().map(|p| p.at).collect();
-            self.nets[class] = Some(Net::new(scenes, &at, self.board.thickness.0));
+            self.nets[class] = Some(Net::new(scenes, &self.view.passes, self.board.thickness.0));
         }
     }
 
@@ -317,16 +324,16 @@ impl<'a> Router<'a> {
         let mut out = Vec::new();
         let Some(net) = &self.nets[class] else { return out };
         for pin in pins {
-            let on = pin.face as usize;
+            let (on, at) = (pin.face as usize, self.view.point(pin.at));
             // A pin within something is told in a finding and left out here.
-            if net.scenes[on].holder(pin.at, None).is_some() {
+            if net.scenes[on].holder(at, None).is_some() {
                 continue;
             }
             if on != here {
                 out.extend(via.next().map(Stop::Through));
                 here = on;
             }
-            out.push(Stop::Corner(on, pin.at));
+            out.push(Stop::Corner(on, at));
         }
         out.extend(via.map(Stop::Through));
         out
@@ -385,7 +392,7 @@ impl<'a> Router<'a> {
     /// What this routing leaves for the next.
     fn kept(self) -> Kept {
         let scenes = self.nets.into_iter().map(|net| net.map(|net| net.scenes));
-        Kept::new(&self.board.outline, self.grounds.map(|g| g.obstacles), scenes)
+        Kept::new(&self.view.outline, self.grounds.map(|g| g.obstacles), scenes)
     }
 
     fn subject(&self, face: usize, by: usize) -> Subject {
@@ -504,7 +511,7 @@ fn append(steps: &mut Vec<Step>, more: Vec<Step>) {
 const OVERHEAD: Millimetres = Millimetres(35.0);
 
 /// What stands on a face as obstacles.
-fn ground(robot: &Robot, board: &Board, face: &FaceView) -> Ground {
+fn ground(robot: &Robot, board: &Board, face: &FaceView, view: &View) -> Ground {
     let mut subjects = Vec::new();
     let mut obstacles = Vec::new();
     let mut add = |subject: Subject, pieces: Vec<Convex>| {
@@ -513,7 +520,10 @@ fn ground(robot: &Robot, board: &Board, face: &FaceView) -> Ground {
     };
     for body in &face.bodies {
         let stands = body.base < OVERHEAD;
-        add(faces::subject(robot, body.owner), if stands { pieces(&body.outline) } else { Vec::new() });
+        add(
+            faces::subject(robot, body.owner),
+            if stands { pieces(&view.outline(&body.outline)) } else { Vec::new() },
+        );
     }
     // Below what stands so high there are only its posts.
     let high: Vec<Subject> = face
@@ -525,15 +535,15 @@ fn ground(robot: &Robot, board: &Board, face: &FaceView) -> Ground {
     let posts = face.fixtures.iter().filter(|f| high.contains(&f.subject));
     for f in face.fasteners.iter().chain(posts) {
         if f.height > Millimetres::ZERO {
-            add(f.subject.clone(), vec![octagon(f.at, f.diameter.0 / 2.0)]);
+            add(f.subject.clone(), vec![octagon(view.point(f.at), f.diameter.0 / 2.0)]);
         }
     }
     for k in
         board.keep_outs.iter().filter(|k| !k.wires_may_cross && k.face.is_none_or(|f| f == face.face))
     {
-        add(Subject::KeepOut(k.name.clone()), pieces(&k.outline));
+        add(Subject::KeepOut(k.name.clone()), pieces(&view.outline(&k.outline)));
     }
-    add(Subject::Board, pockets(&board.outline));
-    let posts = Posts::new(&board.outline, &obstacles);
+    add(Subject::Board, pockets(&view.outline));
+    let posts = Posts::new(&view.outline, &obstacles);
     Ground { obstacles, subjects, posts }
 }

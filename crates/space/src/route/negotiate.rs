@@ -219,7 +219,7 @@ impl Router<'_> {
     }
 
     fn opening_at(&self, at: loomdeck_model::Point) -> Option<usize> {
-        self.board.passes.iter().position(|p| p.at == at)
+        self.view.passes.iter().position(|p| *p == at)
     }
 
     /// Lengths of the ways of loose wires when nobody else is there.

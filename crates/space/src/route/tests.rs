@@ -14,7 +14,7 @@ fn every_wire_of_a_sample_finds_its_way() {
 use crate::route::{CLEARANCES, class_of};
 use crate::shape::{self, Convex};
 use loomdeck_model::units::{Degrees, Millimetres};
-use loomdeck_model::{Face, Outline, Place, Placement, Point, Robot, Wire};
+use loomdeck_model::{Face, Place, Point, Robot, Wire};
 use proptest::prelude::*;
 
 fn thickness(wire: &Wire) -> f64 {
@@ -30,7 +30,7 @@ fn keeps_off(points: &[Point], shape: &[Convex]) -> f64 {
 }
 
 /// Laws that hold for every wire that is not blocked; the number of stretches looked at.
-fn check_laws(robot: &Robot) -> usize {
+pub(super) fn check_laws(robot: &Robot) -> usize {
     let geometry = crate::study(robot);
     let mut looked = 0;
     for run in &geometry.wires {
@@ -89,96 +89,6 @@ fn laws_hold_for_samples() {
         assert!(looked >= wires.saturating_sub(parts), "only {looked}");
     }
     check_laws(&robot(&samples::rows_tied(40, 90, 3, 1)));
-}
-
-/// The robot seen in a mirror: x becomes `width - x`. A front part becomes a part of mirrored kind,
-/// which is the same as the same part with its type mirrored.
-fn mirrored(robot: &Robot) -> Robot {
-    let mut out = robot.clone();
-    let board = out.board.as_mut().unwrap();
-    let (low, high) = board.outline.bounds();
-    let flip = |p: Point| Point::new(low.x + high.x - p.x, p.y);
-    let flip_outline =
-        |o: &Outline| Outline(o.0.iter().map(|p| Point::new(-p.x, p.y)).collect()).counter_clockwise();
-    board.outline = Outline(board.outline.0.iter().map(|p| flip(*p)).collect()).counter_clockwise();
-    board.passes.iter_mut().for_each(|p| p.at = flip(p.at));
-    for kind in &mut out.types {
-        kind.outline = flip_outline(&kind.outline);
-        kind.holes.iter_mut().for_each(|h| h.at.x = -h.at.x);
-        for t in &mut kind.terminals {
-            t.at.x = -t.at.x;
-            if let loomdeck_model::part_type::Exit::Along(d) = t.exit {
-                t.exit =
-                    loomdeck_model::part_type::Exit::Along(Degrees((180.0 - d.0).rem_euclid(360.0)));
-            }
-        }
-    }
-    for part in &mut out.parts {
-        if let Place::Board(p) = &mut part.place {
-            p.at = flip(p.at);
-            p.turn = Degrees((-p.turn.0).rem_euclid(360.0));
-        }
-    }
-    out
-}
-
-/// The whole board turned by a quarter: (x, y) becomes (-y, x).
-fn quarter(robot: &Robot) -> Robot {
-    let mut out = robot.clone();
-    let turn = |p: Point| Point::new(-p.y, p.x);
-    let board = out.board.as_mut().unwrap();
-    board.outline = Outline(board.outline.0.iter().map(|p| turn(*p)).collect());
-    board.passes.iter_mut().for_each(|p| p.at = turn(p.at));
-    for part in &mut out.parts {
-        if let Place::Board(Placement { face, at, turn: angle }) = &mut part.place {
-            *at = turn(*at);
-            let by = if *face == Face::Front { 90.0 } else { -90.0 };
-            *angle = Degrees((angle.0 + by).rem_euclid(360.0));
-        }
-    }
-    out
-}
-
-/// A sample whose parts are nudged and turned at random.
-fn nudged(seed: &[(f64, f64, u8)]) -> Robot {
-    let mut robot = robot(&samples::rows(12, 30));
-    for (part, (dx, dy, turn)) in robot.parts.iter_mut().zip(seed) {
-        if let Place::Board(p) = &mut part.place {
-            p.at = Point::new(p.at.x + dx, p.at.y + dy);
-            if *turn == 1 {
-                // Half a turn about the middle of the box.
-                let s = if p.face == Face::Front { 1.0 } else { -1.0 };
-                p.at = Point::new(p.at.x + 40.0 * s, p.at.y + 30.0);
-                p.turn = Degrees(180.0);
-            }
-        }
-    }
-    robot
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
-    #[test]
-    fn lengths_do_not_depend_on_the_view(
-        seed in proptest::collection::vec((-6.0..6f64, -6.0..6f64, 0u8..2), 12),
-    ) {
-        let robot = nudged(&seed);
-        check_laws(&robot);
-        let plain = crate::study(&robot);
-        for (how, other) in [("mirror", mirrored(&robot)), ("quarter", quarter(&robot))] {
-            let turned = crate::study(&other);
-            for (a, b) in plain.wires.iter().zip(&turned.wires) {
-                let (Some(x), Some(y)) = (a.alone, b.alone) else { continue };
-                prop_assert!((x - y).abs().0 < 1e-6, "{} {:?}: {} and {}", how, a.wire, x, y);
-            }
-            // Ways are negotiated and lanes put in order round by round: where two are equally dear, rounding
-            // chooses, and on a crowded board what follows may differ. Up to 2.1 % of the whole was seen; the
-            // bound was set with that in sight, and tells how far a mirrored board may differ, no more.
-            let total = |g: &Geometry| g.wires.iter().map(|w| w.length.0).sum::<f64>();
-            let (x, y) = (total(&plain), total(&turned));
-            prop_assert!((x - y).abs() < 0.04 * x, "{}: {} and {}", how, x, y);
-        }
-    }
 }
 
 /// Two boxes with a wall between them: the shortest way round is known.

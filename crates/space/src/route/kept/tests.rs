@@ -4,7 +4,6 @@
 use crate::faces::faces;
 use crate::route::{Kept, Routes, routes};
 use crate::samples;
-use loomdeck_model::testing::robot;
 use loomdeck_model::{Folder, Place, PlugPlace, Point, Robot, read};
 use proptest::prelude::*;
 use std::path::{Path, PathBuf};

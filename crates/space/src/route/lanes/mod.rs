@@ -545,12 +545,20 @@ pub fn fit(points: Vec<Point>, radii: Vec<Millimetres>, wanted: f64) -> Laid {
     Laid { points, radii }
 }
 
-/// Leaves out corners that lie on one another or turn nothing.
+/// Corners nearer to one another than this are one, mm: what lies between has no direction.
+const ONE: f64 = 1e-5;
+
+/// Leaves out corners that lie on one another or turn nothing; the ends stay.
 fn merged(points: Vec<Point>, radii: Vec<Millimetres>) -> (Vec<Point>, Vec<Millimetres>) {
     let mut out: (Vec<Point>, Vec<Millimetres>) = (Vec::new(), Vec::new());
-    for (p, r) in points.into_iter().zip(radii) {
-        if out.0.last().is_some_and(|q| norm(minus(*q, p)) < 1e-6) {
-            continue;
+    let count = points.len();
+    for (i, (p, r)) in points.into_iter().zip(radii).enumerate() {
+        if out.0.last().is_some_and(|q| norm(minus(*q, p)) < ONE) {
+            if i + 1 < count || out.0.len() < 2 {
+                continue;
+            }
+            out.0.pop();
+            out.1.pop();
         }
         while let [.., a, b] = out.0.as_slice() {
             if super::path::turn(*a, *b, p).abs() > 1e-7 {
