@@ -1,0 +1,157 @@
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use super::keying::{ARRANGEMENT, GENDER, LEAVES, Question};
+use super::*;
+use crate::testing::measured;
+use loomdeck_model::{Finding, Severity};
+
+fn found(text: &str) -> (Robot, Exchange, Vec<Finding>) {
+    let robot = loomdeck_model::testing::robot(text);
+    let geometry = measured(&robot);
+    let power = crate::study(&robot, &geometry);
+    let ground = Ground::of(&robot, &geometry, &power);
+    let out = study(&ground);
+    let findings = findings(&ground, &out);
+    (robot, out, findings)
+}
+
+#[test]
+fn every_page_shows_its_finding_and_its_cure() {
+    for page in PAGES {
+        let (_, out, before) = found(page.before);
+        let ours: Vec<_> = before.iter().filter(|f| f.slug == page.slug).collect();
+        assert!(!ours.is_empty(), "{} is missing: {:?} {:#?}", page.slug, before, out.cases);
+        assert!(ours.iter().all(|f| f.severity > Severity::Fix || !f.remedies.is_empty()));
+        let (_, out, after) = found(page.after);
+        let left: Vec<_> = after.iter().filter(|f| f.slug == page.slug).map(|f| &f.what).collect();
+        assert!(left.is_empty(), "{} remains: {left:?} {:#?}", page.slug, out.cases);
+    }
+}
+
+#[test]
+fn twelve_volts_reach_what_bears_less_and_say_how_much() {
+    let (robot, out, findings) = found(PAGES[0].before);
+    let wrong = Deed::Wrong { body: PlugId(1), board: PlugId(0), reversed: false };
+    let case = out.cases.iter().find(|c| c.deed == wrong).unwrap();
+    let harm = case.harms.iter().find(|h| h.kind == HarmKind::TooMuchVoltage).unwrap();
+    assert_eq!(harm.name, "controller");
+    // A lead battery at rest stands at 12 to 13 V; a few hundredths are lost on the way.
+    assert!((12.0..13.2).contains(&harm.value), "{harm:?}");
+    let load =
+        robot.type_of(robot.part("controller").unwrap()).elements.iter().find_map(|e| match &e.kind {
+            loomdeck_model::element::ElementKind::Load(l) => Some(l.damage.0),
+            _ => None,
+        });
+    assert_eq!(Some(harm.limit), load);
+    // The lamp on 5 V stays dark and whole.
+    let other = Deed::Wrong { body: PlugId(0), board: PlugId(1), reversed: false };
+    let case = out.cases.iter().find(|c| c.deed == other).unwrap();
+    assert_eq!(case.verdict, Verdict::Dark, "{case:?}");
+    assert_eq!(out.table[1][0].verdict, Verdict::Harms);
+    assert_eq!(out.table[0][0].mate, Mate::Own);
+    let f = findings.iter().find(|f| f.slug == "plug-fits-wrong-place").unwrap();
+    assert_eq!(f.severity, Severity::Danger);
+    assert_eq!(f.remedies[0].edits.len(), 1, "{f:?}");
+}
+
+#[test]
+fn the_remedy_written_into_the_files_removes_the_finding() {
+    use loomdeck_model::{Edit, EditValue, Folder};
+    let (_, _, findings) = found(PAGES[0].before);
+    let f = findings.iter().find(|f| f.slug == "plug-fits-wrong-place").unwrap();
+    let folder = Folder::single(PAGES[0].before.to_owned());
+    let edited = loomdeck_model::edit::apply(&folder, &f.remedies[0].edits).expect("edit");
+    let (robot, problems) = loomdeck_model::read(&edited);
+    assert!(problems.is_empty(), "{problems:?}");
+    let robot = robot.unwrap();
+    let geometry = measured(&robot);
+    let power = crate::study(&robot, &geometry);
+    let ground = Ground::of(&robot, &geometry, &power);
+    let out = study(&ground);
+    assert!(super::findings(&ground, &out).iter().all(|g| g.slug != f.slug));
+    assert!(out.keying[0].mating.is_empty() && out.keying[0].changes.is_empty());
+    assert!(matches!(&f.remedies[0].edits[0], Edit::Set { value: EditValue::Text(_), .. }));
+}
+
+/// The least cost by trying everything.
+fn by_trying(q: &Question) -> u64 {
+    let n = q.now.len();
+    let colours = q.arrangements * q.genders + 1;
+    let mut best = u64::MAX;
+    for mut code in 0..colours.pow(n as u32) {
+        let mut set = Vec::new();
+        for _ in 0..n {
+            set.push((code % colours).checked_sub(1));
+            code /= colours;
+        }
+        if q.edges.iter().any(|&(a, b)| set[a].is_some() && set[a] == set[b]) {
+            continue;
+        }
+        best = best.min(set.iter().enumerate().map(|(v, &c)| q.cost(v, c)).sum());
+    }
+    best
+}
+
+mod exact {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(300))]
+
+        #[test]
+        fn nothing_cheaper_is_found_by_trying_everything(
+            n in 1usize..7,
+            arrangements in 1usize..3,
+            genders in 1usize..3,
+            seed in proptest::collection::vec(0usize..1000, 64),
+        ) {
+            let colours = arrangements * genders;
+            let now = (0..n).map(|v| seed[v] % colours).collect();
+            let mut edges = Vec::new();
+            for a in 0..n {
+                for b in a + 1..n {
+                    if seed[8 + a * 7 + b] % 100 < 60 {
+                        edges.push((a, b));
+                    }
+                }
+            }
+            let q = Question { now, edges, arrangements, genders };
+            let answer = q.answer();
+            prop_assert!(answer.least);
+            for &(a, b) in &q.edges {
+                prop_assert!(answer.colours[a].is_none() || answer.colours[a] != answer.colours[b]);
+            }
+            let cost: u64 = answer.colours.iter().enumerate().map(|(v, &c)| q.cost(v, c)).sum();
+            prop_assert_eq!(cost, answer.cost);
+            prop_assert_eq!(answer.cost, by_trying(&q));
+        }
+    }
+}
+
+/// Colouring numbers known from textbooks: the complete graph on n vertices needs n colours, an odd ring 3,
+/// the Petersen graph 3.
+#[test]
+fn textbook_graphs_cost_what_they_must() {
+    let complete = |n: usize| (0..n).flat_map(|a| (a + 1..n).map(move |b| (a, b))).collect::<Vec<_>>();
+    let ask = |now: Vec<usize>, edges: Vec<(usize, usize)>, arrangements: usize| {
+        Question { now, edges, arrangements, genders: 1 }.answer()
+    };
+    // One of five keeps its arrangement, four change.
+    assert_eq!(ask(vec![0; 5], complete(5), 5).cost, 4 * ARRANGEMENT);
+    // Thirty in five arrangements: 25 leave, four change, one keeps.
+    let many = ask(vec![0; 30], complete(30), 5);
+    assert!(many.least);
+    assert_eq!(many.cost, 25 * LEAVES + 4 * ARRANGEMENT);
+    let ring: Vec<_> = (0..7).map(|v| (v, (v + 1) % 7)).collect();
+    assert_eq!(ask(vec![0; 7], ring.clone(), 3).cost, 4 * ARRANGEMENT);
+    assert!(ask(vec![0; 7], ring, 2).cost >= LEAVES);
+    let petersen: Vec<_> =
+        (0..5).flat_map(|v| [(v, (v + 1) % 5), (v, v + 5), (v + 5, (v + 2) % 5 + 5)]).collect();
+    // Its largest set without an edge has four vertices: six change.
+    assert_eq!(ask(vec![0; 10], petersen.clone(), 3).cost, 6 * ARRANGEMENT);
+    assert!(ask(vec![0; 10], petersen, 2).cost >= LEAVES);
+    // Gender alone tells two apart.
+    let two = Question { now: vec![0, 0], edges: vec![(0, 1)], arrangements: 1, genders: 2 };
+    assert_eq!(two.answer().cost, ARRANGEMENT + GENDER);
+}
