@@ -60,3 +60,11 @@ fn made_by_rule(bencher: divan::Bencher, (parts, wires): (usize, usize)) {
         (access::access(divan::black_box(&robot), &views, None).0, bend::bends(&robot, &views))
     });
 }
+
+/// What is told about space.
+#[divan::bench(args = DEMOS)]
+fn findings_of_a_demo(bencher: divan::Bencher, name: &str) {
+    let Some(robot) = demo(name) else { return };
+    let geometry = loomdeck_space::study(&robot);
+    bencher.bench_local(|| loomdeck_space::findings(divan::black_box(&robot), &geometry));
+}

@@ -22,7 +22,17 @@ fn at_rest(bencher: Bencher) {
     let robot = samovar();
     let faces = faces(&robot);
     let routes = route::routes(&robot, &faces, None).0;
-    bencher.bench(|| rest::rest(black_box(&robot), &faces, &routes.wires));
+    bencher.bench(|| rest::rest(black_box(&robot), &faces, &routes.wires, None));
+}
+
+/// The same once the sheet is known.
+#[divan::bench]
+fn at_rest_again(bencher: Bencher) {
+    let robot = samovar();
+    let faces = faces(&robot);
+    let routes = route::routes(&robot, &faces, None).0;
+    let kept = rest::rest(&robot, &faces, &routes.wires, None).1;
+    bencher.bench(|| rest::rest(black_box(&robot), &faces, &routes.wires, Some(&kept)));
 }
 
 /// All ways through the opening, as in every live study.

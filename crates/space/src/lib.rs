@@ -51,6 +51,7 @@ pub struct Before<'a> {
 pub struct Kept {
     routes: route::Kept,
     access: access::Kept,
+    rest: rest::Kept,
 }
 
 impl PartialEq for Kept {
@@ -71,11 +72,12 @@ pub fn study_after(robot: &Robot, before: Option<Before<'_>>) -> (Geometry, Kept
         },
     );
     let fills = fills(robot, &routes.wires);
+    let (rest, at_rest) = rest::rest(robot, &faces, &routes.wires, before.map(|b| &b.kept.rest));
     let geometry = Geometry {
         access,
         bends,
         openings: openings::openings(robot, &routes.wires, &fills),
-        rest: rest::rest(robot, &faces, &routes.wires),
+        rest,
         holes,
         faces,
         fills,
@@ -84,7 +86,7 @@ pub fn study_after(robot: &Robot, before: Option<Before<'_>>) -> (Geometry, Kept
         gaps: routes.gaps,
         blocked: routes.blocked,
     };
-    (geometry, Kept { routes: kept, access: reached })
+    (geometry, Kept { routes: kept, access: reached, rest: at_rest })
 }
 
 /// Two pieces of work side by side; what goes wrong in either goes wrong here.
@@ -102,15 +104,20 @@ pub fn beside<A, B: Send>(here: impl FnOnce() -> A, there: impl FnOnce() -> B + 
 /// What goes through each opening.
 fn fills(robot: &Robot, wires: &[WireRun]) -> Vec<PassFill> {
     let Some(board) = &robot.board else { return Vec::new() };
-    let through = |pass: PassId| -> Vec<WireId> {
-        let uses = |run: &&WireRun| {
-            run.legs.iter().any(|leg| matches!(leg, Leg::Through { pass: p, .. } if *p == pass))
-        };
-        wires.iter().filter(uses).map(|run| run.wire).collect()
-    };
-    (0..board.passes.len())
-        .map(|i| {
-            let wires = through(PassId(i));
+    let mut through: Vec<Vec<WireId>> = vec![Vec::new(); board.passes.len()];
+    for run in wires {
+        for leg in &run.legs {
+            if let Leg::Through { pass, .. } = leg
+                && through[pass.0].last() != Some(&run.wire)
+            {
+                through[pass.0].push(run.wire);
+            }
+        }
+    }
+    through
+        .into_iter()
+        .enumerate()
+        .map(|(i, wires)| {
             let area: f64 = wires
                 .iter()
                 .map(|w| {

@@ -4,6 +4,9 @@
 //! are not kept. As long as the thing and the board are the same, and nothing was put into, taken out of or
 //! changed within any of these spaces, the same questions get the same answers.
 
+#[cfg(test)]
+mod tests;
+
 use super::{Job, Need, Way, When, scene::Scene};
 use crate::Before;
 use crate::faces;

@@ -1,12 +1,15 @@
 //! How close two parts may stand that send wires towards each other.
 
 use super::Bend;
-use crate::geometry::{FaceView, Owner};
+use crate::geometry::{Body, FaceView, Owner};
 use crate::shape::{self, cross, direction, dot, minus};
 use loomdeck_model::part_type::Exit;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Outline, Point};
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// How two wires that meet head on share the room between their parts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -85,22 +88,58 @@ const NEAR: f64 = 2.0;
 /// Every wire end that leaves along the face towards another part within twice its need, with the least
 /// distance to it: in the order of the bends.
 pub fn facing(views: &[FaceView], bends: &[Bend]) -> Vec<Facing> {
+    let boxes: Vec<RTree<Box2>> = views.iter().map(boxes).collect();
+    let by_owner = by_owner(bends);
     let mut out = Vec::new();
     for (i, bend) in bends.iter().enumerate() {
         let Exit::Along(angle) = bend.exit else { continue };
         let way = direction(angle.0);
-        let Some(view) = views.iter().find(|v| v.face == bend.face) else { continue };
+        let Some(f) = views.iter().position(|v| v.face == bend.face) else { continue };
         let (z, half) = (bend.height.0, bend.diameter.0 / 2.0);
-        let ahead = view
-            .bodies
-            .iter()
-            .filter(|b| b.owner != bend.owner && b.base.0 < z + half && b.top.0 > z - half);
         let reach = NEAR * bend.need().0;
-        let nearest = ahead
+        let mut near: Vec<usize> = boxes[f]
+            .locate_in_envelope_intersecting(strip(bend.at, way, half, reach))
+            .map(|b| b.data)
+            .collect();
+        near.sort_unstable();
+        let nearest = near
+            .into_iter()
+            .map(|k| &views[f].bodies[k])
+            .filter(|b| b.owner != bend.owner && b.base.0 < z + half && b.top.0 > z - half)
             .filter_map(|b| Some((first_ahead(&b.outline, bend.at, way, half, reach)?, b.owner)))
             .reduce(|a, b| if b.0 < a.0 { b } else { a });
         let Some((free, to)) = nearest else { continue };
-        out.push(pair(bends, i, to, free));
+        let there = by_owner.get(&to).map_or(&[][..], Vec::as_slice);
+        out.push(pair(bends, there, i, to, free));
+    }
+    out
+}
+
+type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
+
+/// The bodies of a face, to be found by place.
+fn boxes(view: &FaceView) -> RTree<Box2> {
+    let boxed = |(i, body): (usize, &Body)| {
+        let (low, high) = body.outline.bounds();
+        GeomWithData::new(Rectangle::from_corners([low.x, low.y], [high.x, high.y]), i)
+    };
+    RTree::bulk_load(view.bodies.iter().enumerate().map(boxed).collect())
+}
+
+/// The box around the strip of a wire, a trace larger for rounding.
+fn strip(at: Point, way: Point, half: f64, reach: f64) -> AABB<[f64; 2]> {
+    let far = shape::along(at, way, reach);
+    let more = half + 2.0 * shape::TOUCH;
+    let low = [at.x.min(far.x) - more, at.y.min(far.y) - more];
+    let high = [at.x.max(far.x) + more, at.y.max(far.y) + more];
+    AABB::from_corners(low, high)
+}
+
+/// The bends of each thing, in their order.
+fn by_owner(bends: &[Bend]) -> BTreeMap<Owner, Vec<usize>> {
+    let mut out: BTreeMap<Owner, Vec<usize>> = BTreeMap::new();
+    for (i, b) in bends.iter().enumerate() {
+        out.entry(b.owner).or_default().push(i);
     }
     out
 }
@@ -129,10 +168,10 @@ fn first_ahead(outline: &Outline, at: Point, way: Point, half: f64, reach: f64) 
     (least > -shape::TOUCH && least < reach).then_some(least.max(0.0))
 }
 
-fn pair(bends: &[Bend], one: usize, to: Owner, free: f64) -> Facing {
+fn pair(bends: &[Bend], there: &[usize], one: usize, to: Owner, free: f64) -> Facing {
     let a = &bends[one];
-    let opposite = |b: &&Bend| b.owner == to && b.face == a.face && head_on(a, b);
-    let other = bends.iter().enumerate().find(|(_, b)| opposite(b)).map(|(i, _)| i);
+    let opposite = |b: &Bend| b.face == a.face && head_on(a, b);
+    let other = there.iter().copied().find(|j| opposite(&bends[*j]));
     let (lane, distance) = match other {
         Some(j) => (Lane::Shared, between(a, &bends[j])),
         None => (Lane::Apart, free),

@@ -93,6 +93,17 @@ fn legendre(x: f64) -> [[f64; 3]; DEGREE + 1] {
     p
 }
 
+/// The polynomials alone.
+fn legendre_values(x: f64) -> [f64; DEGREE + 1] {
+    let mut p = [1.0; DEGREE + 1];
+    p[1] = x;
+    for n in 1..DEGREE {
+        let (a, b, c) = ((2 * n + 1) as f64, n as f64, (n + 1) as f64);
+        p[n + 1] = (a * x * p[n] - b * p[n - 1]) / c;
+    }
+    p
+}
+
 /// Nodes and weights of Gauss's rule on −1..1, by Newton from Chebyshev's nodes.
 fn gauss(n: usize) -> Vec<(f64, f64)> {
     (0..n)
@@ -126,45 +137,87 @@ pub struct Grid {
 
 /// Bends a plate; `None` when the supports do not hold it (fewer than three, or all on one line).
 pub fn bend(plate: &Plate) -> Option<Bent> {
-    let frame = Frame::of(plate.outline)?;
-    let basis = products();
-    let (n, m) = (basis.len(), plate.supports.len());
-    if m < 3 || plate.stiffness <= 0.0 {
-        return None;
-    }
-    let (energy, even) = integrals(plate.outline, frame, plate.poisson, &basis);
-    let size = n + m;
-    let mut matrix = vec![0.0; size * size];
-    let mut right = vec![0.0; size];
-    for i in 0..n {
-        for j in 0..n {
-            matrix[i * size + j] = energy[i * n + j];
+    Prepared::of(plate.outline, plate.poisson, plate.supports)?.bend(plate)
+}
+
+/// A sheet with its supports, ready to be loaded in any way.
+#[derive(Clone, Debug)]
+pub struct Prepared {
+    outline: Outline,
+    poisson: f64,
+    supports: Vec<Point>,
+    frame: Frame,
+    even: Vec<f64>,
+    factors: Factors,
+}
+
+impl Prepared {
+    /// `None` when the supports do not hold it.
+    pub fn of(outline: &Outline, poisson: f64, supports: &[Point]) -> Option<Self> {
+        let frame = Frame::of(outline)?;
+        let basis = products();
+        let (n, m) = (basis.len(), supports.len());
+        if m < 3 {
+            return None;
         }
-        right[i] = plate.pressure * even[i] / plate.stiffness;
-    }
-    for load in plate.loads {
-        let values = values(frame, load.at, &basis);
-        for (r, v) in right.iter_mut().zip(values) {
-            *r += load.force * v / plate.stiffness;
+        let (energy, even) = integrals(outline, frame, poisson, &basis);
+        let size = n + m;
+        let mut matrix = vec![0.0; size * size];
+        for i in 0..n {
+            matrix[i * size..i * size + n].copy_from_slice(&energy[i * n..(i + 1) * n]);
         }
-    }
-    for (k, support) in plate.supports.iter().enumerate() {
-        for (i, v) in values(frame, *support, &basis).into_iter().enumerate() {
-            matrix[i * size + n + k] = v;
-            matrix[(n + k) * size + i] = v;
+        for (k, support) in supports.iter().enumerate() {
+            for (i, v) in values(frame, *support, &basis).into_iter().enumerate() {
+                matrix[i * size + n + k] = v;
+                matrix[(n + k) * size + i] = v;
+            }
+            // A trace of give in every support: conditions that repeat one another stay solvable.
+            matrix[(n + k) * size + n + k] = -1e-9 * frame.half.x * frame.half.y;
         }
-        // A trace of give in every support: conditions that repeat one another stay solvable.
-        matrix[(n + k) * size + n + k] = -1e-9 * frame.half.x * frame.half.y;
+        let factors = Factors::of(matrix, size)?;
+        Some(Self {
+            outline: outline.clone(),
+            poisson,
+            supports: supports.to_vec(),
+            frame,
+            even,
+            factors,
+        })
     }
-    let solved = solve(matrix, right)?;
-    let reactions = solved[n..].iter().map(|r| r * plate.stiffness).collect();
-    Some(Bent {
-        frame,
-        stiffness: plate.stiffness,
-        poisson: plate.poisson,
-        coefficients: solved[..n].to_vec(),
-        reactions,
-    })
+
+    /// It is this sheet on these supports.
+    pub fn is_of(&self, outline: &Outline, poisson: f64, supports: &[Point]) -> bool {
+        self.poisson == poisson && self.supports == supports && self.outline == *outline
+    }
+
+    /// Bends it under the loads of a plate of this outline on these supports.
+    pub fn bend(&self, plate: &Plate) -> Option<Bent> {
+        if plate.stiffness <= 0.0 {
+            return None;
+        }
+        let basis = products();
+        let n = basis.len();
+        let mut right = vec![0.0; n + self.supports.len()];
+        for (r, even) in right.iter_mut().zip(&self.even) {
+            *r = plate.pressure * even / plate.stiffness;
+        }
+        for load in plate.loads {
+            let p = self.frame.to_unit(load.at);
+            let (px, py) = (legendre_values(p.x), legendre_values(p.y));
+            for (r, (i, j)) in right.iter_mut().zip(&basis) {
+                *r += load.force * (px[*i] * py[*j]) / plate.stiffness;
+            }
+        }
+        let solved = self.factors.solve(right)?;
+        let reactions = solved[n..].iter().map(|r| r * plate.stiffness).collect();
+        Some(Bent {
+            frame: self.frame,
+            stiffness: plate.stiffness,
+            poisson: plate.poisson,
+            coefficients: solved[..n].to_vec(),
+            reactions,
+        })
+    }
 }
 
 /// Values of the products at a place.
@@ -322,39 +375,65 @@ fn triangle(t: [Point; 3], rule: &[(f64, f64)], out: &mut Vec<(Point, f64)>) {
     }
 }
 
-/// Solves a dense system by elimination with the largest pivot of each column; `None` when it has none.
-fn solve(mut a: Vec<f64>, mut b: Vec<f64>) -> Option<Vec<f64>> {
-    let n = b.len();
-    let largest = a.iter().fold(0.0f64, |m, x| m.max(x.abs()));
-    for c in 0..n {
-        let pivot = (c..n).max_by(|i, j| a[i * n + c].abs().total_cmp(&a[j * n + c].abs()))?;
-        let value = a[pivot * n + c];
-        if value.abs() < 1e-13 * largest.min(1.0) || !value.is_finite() {
-            return None;
-        }
-        if pivot != c {
-            for k in 0..n {
-                a.swap(pivot * n + k, c * n + k);
+/// A dense matrix taken apart by elimination with the largest pivot of each column.
+#[derive(Clone, Debug)]
+struct Factors {
+    size: usize,
+    /// What is left above and on the diagonal; below it what each line was multiplied by.
+    lines: Vec<f64>,
+    /// With which line each was exchanged.
+    pivots: Vec<usize>,
+}
+
+impl Factors {
+    /// `None` when a column has no pivot.
+    fn of(mut a: Vec<f64>, n: usize) -> Option<Self> {
+        let largest = a.iter().fold(0.0f64, |m, x| m.max(x.abs()));
+        let mut pivots = Vec::with_capacity(n);
+        for c in 0..n {
+            let pivot = (c..n).max_by(|i, j| a[i * n + c].abs().total_cmp(&a[j * n + c].abs()))?;
+            let value = a[pivot * n + c];
+            if value.abs() < 1e-13 * largest.min(1.0) || !value.is_finite() {
+                return None;
             }
-            b.swap(pivot, c);
-        }
-        let (upper, lower) = a.split_at_mut((c + 1) * n);
-        let row = &upper[c * n..];
-        for (r, line) in lower.chunks_exact_mut(n).enumerate() {
-            let factor = line[c] / value;
-            if factor != 0.0 {
-                for (x, y) in line[c..].iter_mut().zip(&row[c..]) {
-                    *x -= factor * y;
+            if pivot != c {
+                let (upper, lower) = a.split_at_mut(pivot * n);
+                upper[c * n..(c + 1) * n].swap_with_slice(&mut lower[..n]);
+            }
+            pivots.push(pivot);
+            let (upper, lower) = a.split_at_mut((c + 1) * n);
+            let row = &upper[c * n..];
+            for line in lower.chunks_exact_mut(n) {
+                let factor = line[c] / value;
+                line[c] = factor;
+                if factor != 0.0 {
+                    for (x, y) in line[c + 1..].iter_mut().zip(&row[c + 1..]) {
+                        *x -= factor * y;
+                    }
                 }
-                b[c + 1 + r] -= factor * b[c];
             }
         }
+        Some(Self { size: n, lines: a, pivots })
     }
-    for c in (0..n).rev() {
-        let rest: f64 = (c + 1..n).map(|k| a[c * n + k] * b[k]).sum();
-        b[c] = (b[c] - rest) / a[c * n + c];
+
+    /// The solution for a right side; `None` when it is not finite.
+    fn solve(&self, mut b: Vec<f64>) -> Option<Vec<f64>> {
+        let n = self.size;
+        for (c, pivot) in self.pivots.iter().enumerate() {
+            b.swap(c, *pivot);
+        }
+        let line = |r: usize| &self.lines[r * n..(r + 1) * n];
+        for r in 1..n {
+            for (c, factor) in line(r)[..r].iter().enumerate() {
+                b[r] -= factor * b[c];
+            }
+        }
+        for r in (0..n).rev() {
+            let rest: f64 = line(r)[r + 1..].iter().zip(&b[r + 1..]).map(|(x, y)| x * y).sum();
+            b[r] = (b[r] - rest) / line(r)[r];
+        }
+        b.iter().all(|x| x.is_finite()).then_some(b)
     }
-    b.iter().all(|x| x.is_finite()).then_some(b)
 }
 
 impl Bent {

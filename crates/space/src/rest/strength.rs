@@ -3,12 +3,13 @@
 use super::BoardMass;
 use super::mass::{MassOf, centroid};
 use super::material::{Sheet, sheet};
-use super::plate::{Bent, Load, Plate, bend};
+use super::plate::{Bent, Load, Plate, Prepared};
 use crate::geometry::FaceView;
 use crate::shape::{contains, cross, minus, nearest_on_edge, pieces};
 use loomdeck_model::units::{Kilograms, Millimetres};
 use loomdeck_model::{Board, Outline, Point};
 use serde::Serialize;
+use std::sync::Arc;
 
 /// How the board is held.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -88,10 +89,16 @@ impl Strength {
     }
 }
 
-/// How the board is held, with what stands on it.
-pub fn held(board: &Board, faces: &[FaceView], mass: &BoardMass) -> Held {
+/// How the board is held, with what stands on it; and its sheet on its mounts, which takes long to
+/// prepare and is the same whatever stands on it.
+pub fn held(
+    board: &Board,
+    faces: &[FaceView],
+    mass: &BoardMass,
+    known: Option<&Arc<Prepared>>,
+) -> (Held, Option<Arc<Prepared>>) {
     let at: Vec<Point> = board.mounts.iter().map(|m| m.at).collect();
-    with_mounts(board, faces, mass, &at, board.thickness.0)
+    on_mounts(board, faces, mass, (&at, board.thickness.0), known)
 }
 
 /// The same with other mounts or another thickness: with it a remedy is tried.
@@ -102,12 +109,22 @@ pub fn with_mounts(
     mounts: &[Point],
     thickness: f64,
 ) -> Held {
+    on_mounts(board, faces, mass, (mounts, thickness), None).0
+}
+
+fn on_mounts(
+    board: &Board,
+    faces: &[FaceView],
+    mass: &BoardMass,
+    (mounts, thickness): (&[Point], f64),
+    known: Option<&Arc<Prepared>>,
+) -> (Held, Option<Arc<Prepared>>) {
     if mounts.is_empty() {
-        return Held::Nowhere;
+        return (Held::Nowhere, None);
     }
     let centre = Point::new(mass.centre.x, mass.centre.y);
     if let Some(off) = hinge(mounts, centre) {
-        return Held::LikeAHinge { off_line: Millimetres(off) };
+        return (Held::LikeAHinge { off_line: Millimetres(off) }, None);
     }
     let figures = sheet(board.material);
     let (loads, pressure, total) = loads(board, faces, mass, thickness);
@@ -119,10 +136,13 @@ pub fn with_mounts(
         loads: &loads,
         pressure,
     };
-    match bend(&plate) {
+    let known = known.filter(|k| k.is_of(plate.outline, plate.poisson, mounts)).cloned();
+    let prepared = known.or_else(|| Prepared::of(plate.outline, plate.poisson, mounts).map(Arc::new));
+    let held = match prepared.as_ref().and_then(|p| p.bend(&plate)) {
         Some(bent) => Held::Firmly(strength(board, mounts, thickness, &figures, &bent, total)),
         None => Held::LikeAHinge { off_line: Millimetres::ZERO },
-    }
+    };
+    (held, prepared)
 }
 
 /// When all mounts lie within a hundredth of their extent from one line: how far a point is from it.

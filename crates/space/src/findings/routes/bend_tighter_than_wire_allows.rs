@@ -135,8 +135,11 @@ impl<'a> Gaps<'a> {
 
     /// Gaps that the wire itself runs through; what stands beyond their sides does not hem it in.
     fn beside(&self, wire: WireId, face: Face, at: Point) -> impl Iterator<Item = &'a Gap> {
+        // Most are far away, which is seen sooner than how far.
+        let far = |p: f64, a: f64, b: f64| p < a.min(b) - BESIDE || p > a.max(b) + BESIDE;
+        let about = move |g: &&Gap| !far(at.x, g.from.x, g.to.x) && !far(at.y, g.from.y, g.to.y);
         let near = move |g: &&Gap| at.distance(nearest_on_segment(at, g.from, g.to)) < BESIDE;
-        self.0[wire.0].iter().copied().filter(move |g| g.face == face).filter(near)
+        self.0[wire.0].iter().copied().filter(move |g| g.face == face).filter(about).filter(near)
     }
 }
 

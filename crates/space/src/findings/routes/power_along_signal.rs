@@ -3,12 +3,14 @@
 use super::list;
 use crate::findings::layout::Layout;
 use crate::findings::mm;
-use crate::geometry::Leg;
+use crate::geometry::{Leg, WireRun};
 use crate::route::path::{Piece, pieces};
 use crate::shape::{dot, minus, nearest_on_segment, norm, unit};
 use loomdeck_model::{
     CableKind, Face, Finding, Function, Page, Point, Remedy, Severity, Subject, WireId,
 };
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
 use std::collections::BTreeSet;
 
 /// What `explain` says.
@@ -54,19 +56,20 @@ const STEP: f64 = 5.0;
 pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
     let robot = layout.robot;
     let runs = &layout.geometry.wires;
-    let loud: Vec<_> = runs.iter().filter(|r| robot.wires[r.wire.0].function.is_power()).collect();
-    for run in runs.iter().filter(|r| hears(layout, r.wire)) {
+    let quiet: Vec<&WireRun> = runs.iter().filter(|r| hears(layout, r.wire)).collect();
+    if quiet.is_empty() {
+        return;
+    }
+    let loud = Loud::new(runs.iter().filter(|r| robot.wires[r.wire.0].function.is_power()));
+    for run in quiet {
         let tied: BTreeSet<WireId> = run.bundles.iter().flat_map(|b| &b.with).copied().collect();
         let (mut length, mut by, mut spot) = (0.0, BTreeSet::new(), None);
         for (face, p, d, step) in samples(&run.legs) {
-            let beside = loud
-                .iter()
-                .filter(|l| !tied.contains(&l.wire))
-                .filter(|l| l.legs.iter().any(|leg| runs_along(leg, face, p, d)));
-            let here: Vec<WireId> = beside.map(|l| l.wire).collect();
-            if !here.is_empty() {
+            let here = loud.beside(face, p, d).filter(|w| !tied.contains(w));
+            let mut any = false;
+            by.extend(here.inspect(|_| any = true));
+            if any {
                 length += step;
-                by.extend(here);
                 spot = spot.or(Some((face, p)));
             }
         }
@@ -121,17 +124,51 @@ fn samples(legs: &[Leg]) -> Vec<(Face, Point, Point, f64)> {
     out
 }
 
-/// A leg passes within reach of a point, in about the same direction.
-fn runs_along(leg: &Leg, on: Face, p: Point, d: Point) -> bool {
-    let Leg::Along { face, points, radii } = leg else { return false };
-    *face == on
-        && pieces(points, radii).iter().any(|piece| {
-            let (a, b) = match piece {
-                Piece::Line { from, to } | Piece::Arc { from, to, .. } => (*from, *to),
-            };
-            let near = norm(minus(nearest_on_segment(p, a, b), p)) < BESIDE;
-            near && unit(minus(b, a)).is_some_and(|e| dot(d, e).abs() > std::f64::consts::FRAC_1_SQRT_2)
+/// A straight piece of a wire's way, or the chord of a bend.
+struct Chord {
+    wire: WireId,
+    from: Point,
+    to: Point,
+    way: Option<Point>,
+}
+
+/// The ways of loud wires on the two faces, to be found by place.
+struct Loud {
+    chords: [Vec<Chord>; 2],
+    boxes: [RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>; 2],
+}
+
+impl Loud {
+    fn new<'r>(runs: impl Iterator<Item = &'r WireRun>) -> Self {
+        let mut chords = [Vec::new(), Vec::new()];
+        for run in runs {
+            for leg in &run.legs {
+                let Leg::Along { face, points, radii } = leg else { continue };
+                chords[*face as usize].extend(pieces(points, radii).iter().map(|piece| {
+                    let (Piece::Line { from, to } | Piece::Arc { from, to, .. }) = piece;
+                    Chord { wire: run.wire, from: *from, to: *to, way: unit(minus(*to, *from)) }
+                }));
+            }
+        }
+        let boxed = |(i, c): (usize, &Chord)| {
+            GeomWithData::new(Rectangle::from_corners([c.from.x, c.from.y], [c.to.x, c.to.y]), i)
+        };
+        let boxes =
+            [0, 1].map(|f: usize| RTree::bulk_load(chords[f].iter().enumerate().map(boxed).collect()));
+        Self { chords, boxes }
+    }
+
+    /// Wires that pass within reach of a point, in about the same direction; some more than once.
+    fn beside(&self, face: Face, p: Point, d: Point) -> impl Iterator<Item = WireId> {
+        let f = face as usize;
+        let around = AABB::from_corners([p.x - BESIDE, p.y - BESIDE], [p.x + BESIDE, p.y + BESIDE]);
+        let found = self.boxes[f].locate_in_envelope_intersecting(around);
+        found.map(move |b| &self.chords[f][b.data]).filter_map(move |c| {
+            let near = norm(minus(nearest_on_segment(p, c.from, c.to), p)) < BESIDE;
+            let same = c.way.is_some_and(|e| dot(d, e).abs() > std::f64::consts::FRAC_1_SQRT_2);
+            (near && same).then_some(c.wire)
         })
+    }
 }
 
 #[cfg(test)]
