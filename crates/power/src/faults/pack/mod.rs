@@ -1,22 +1,21 @@
 //! The pack: taps that unbalance it, charging, storage, cut-off, what happens when its protection opens.
 
-use super::Ground;
-use loomdeck_model::{Finding, Page};
-use serde::Serialize;
+mod balance;
+pub mod charging;
+mod cut_off;
+mod findings;
+mod parallel;
+mod storage;
+mod strings;
+mod study;
+mod types;
 
-/// Explanations of this room's findings.
-pub const PAGES: &[Page] = &[];
+pub use balance::flat_in_show;
+pub use findings::{PAGES, findings};
+pub use parallel::balancing;
+pub use storage::days;
+pub use study::study;
+pub use types::*;
 
-/// What this room worked out.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Pack {}
-
-/// Works it out.
-pub fn study(_ground: &Ground<'_>) -> Pack {
-    Pack::default()
-}
-
-/// What the builder must know of it.
-pub fn findings(_ground: &Ground<'_>, _found: &Pack) -> Vec<Finding> {
-    Vec::new()
-}
+#[cfg(test)]
+mod tests;

@@ -16,11 +16,7 @@ pub const PAGE: Page = Page {
     source: "Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975) 1323, for upright walls; stack flow of BS 5925 (1991) with a discharge coefficient of 0.61 (ASHRAE Handbook Fundamentals); conductivities of ISO 10456",
     limits: "One temperature for all the air inside; walls taken as upright; ± 25 % on convection and flow. Half of the warm things' surface faces the wall (common practice). The battery's own heat is I²·R.",
     before: heated!("[body]\nsurface_m2 = 0.5\noutside_degc = 30\n", "4", "70"),
-    after: heated!(
-        "[body]\nsurface_m2 = 0.5\noutside_degc = 30\nvent_low_cm2 = 60\nvent_high_cm2 = 60\nvent_height_mm = 300\n",
-        "4",
-        "70"
-    ),
+    after: heated!("[body]\nsurface_m2 = 0.5\noutside_degc = 30\nfan_m3_h = 40\n", "4", "70"),
 };
 
 pub(super) fn find(ground: &Ground<'_>, found: &BodyHeat, out: &mut Vec<Finding>) {
