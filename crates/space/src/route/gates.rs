@@ -6,7 +6,7 @@ use crate::shape::{TOUCH, along, nearest_on_segment};
 use loomdeck_model::Point;
 
 /// Where a wire begins on a face.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spot {
     /// Face: 0 front, 1 back.
     pub face: usize,

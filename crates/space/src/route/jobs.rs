@@ -34,7 +34,7 @@ pub enum EndKey {
 }
 
 /// One end of the way over the board.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum End {
     /// At a terminal or a fixed plug.
     Terminal {

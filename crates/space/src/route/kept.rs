@@ -5,12 +5,15 @@
 //! sights are taken over as they were found. Nothing is guessed: a sight that may have changed is looked at
 //! again, so that a routing with what was kept equals one without, bit for bit.
 
+use super::jobs::Group;
+use super::recall::Memory;
 use super::scene::{LOOK, Look, Obstacle, Scene, Seen};
 use crate::shape::Convex;
 use loomdeck_model::{Outline, Point};
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 use std::fmt;
-use std::sync::{Arc, PoisonError};
+use std::sync::{Arc, OnceLock, PoisonError};
 
 /// What one routing leaves for the next.
 #[derive(Clone, Default)]
@@ -23,10 +26,20 @@ impl fmt::Debug for Kept {
 }
 
 struct Left {
-    outline: Outline,
+    sheet: Sheet,
     obstacles: [Vec<Obstacle>; 2],
     /// By clearance.
     scenes: Vec<Option<[Arc<Scene>; 2]>>,
+    /// First searches.
+    memories: BTreeMap<Group, Arc<Memory>>,
+}
+
+/// The bare board.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Sheet {
+    pub outline: Outline,
+    pub passes: Vec<Point>,
+    pub thickness: f64,
 }
 
 /// What was kept, as far as it is of use for a face as it is now.
@@ -38,26 +51,33 @@ pub(super) struct Old<'a> {
 impl Kept {
     /// Keeps scenes, without those that they themselves took over from.
     pub(super) fn new(
-        outline: &Outline,
+        sheet: Sheet,
         obstacles: [Vec<Obstacle>; 2],
         scenes: impl Iterator<Item = Option<[Scene; 2]>>,
+        memories: BTreeMap<Group, Arc<Memory>>,
     ) -> Self {
         let alone = |mut scene: Scene| {
             scene.before = None;
             Arc::new(scene)
         };
         let scenes = scenes.map(|s| s.map(|s| s.map(alone))).collect();
-        Self(Some(Arc::new(Left { outline: outline.clone(), obstacles, scenes })))
+        Self(Some(Arc::new(Left { sheet, obstacles, scenes, memories })))
     }
 
     /// What is of use for these obstacles.
-    pub(super) fn old(&self, outline: &Outline, obstacles: [&[Obstacle]; 2]) -> Option<Old<'_>> {
-        let left = self.0.as_deref().filter(|l| l.outline == *outline)?;
+    pub(super) fn old(&self, sheet: &Sheet, obstacles: [&[Obstacle]; 2]) -> Option<Old<'_>> {
+        let left = self.0.as_deref().filter(|l| l.sheet == *sheet)?;
         Some(Old { left, same: [0, 1].map(|f| Same::of(&left.obstacles[f], obstacles[f])) })
     }
 }
 
 impl Old<'_> {
+    /// First searches; none where things on a face have other numbers than they had.
+    pub fn memories(&self) -> Option<&BTreeMap<Group, Arc<Memory>>> {
+        let in_place = self.same.iter().all(|s| s.as_ref().is_some_and(|s| s.in_place));
+        in_place.then_some(&self.left.memories)
+    }
+
     /// Tells a scene what was seen before the edit.
     pub fn give(&self, scene: &mut Scene, class: usize, face: usize) {
         let old = self.left.scenes.get(class).and_then(Option::as_ref).map(|s| &s[face]);
@@ -73,6 +93,8 @@ struct Same {
     old_of: Vec<Option<usize>>,
     /// Pieces before that are not there now.
     gone: Vec<usize>,
+    /// Every thing has the number that it had.
+    in_place: bool,
 }
 
 /// Where more pieces than this have changed, looking again is as quick as comparing.
@@ -84,7 +106,8 @@ impl Same {
         let (a, b): (Vec<&Convex>, Vec<&Convex>) =
             (old.iter().flat_map(|o| &o.pieces).collect(), new.iter().flat_map(|o| &o.pieces).collect());
         let mut old_of = vec![None; b.len()];
-        if flat(old) == flat(new) {
+        let in_place = flat(old) == flat(new);
+        if in_place {
             for i in 0..b.len() {
                 old_of[i] = (order(a[i], b[i]) == Ordering::Equal).then_some(i);
             }
@@ -95,7 +118,7 @@ impl Same {
         old_of.iter().flatten().for_each(|o| there[*o] = true);
         let gone: Vec<usize> = (0..a.len()).filter(|o| !there[*o]).collect();
         let new = old_of.iter().filter(|o| o.is_none()).count();
-        (gone.len() + new <= MOST_CHANGED).then_some(Self { old_of, gone })
+        (gone.len() + new <= MOST_CHANGED).then_some(Self { old_of, gone, in_place })
     }
 }
 
@@ -143,6 +166,8 @@ pub(super) struct Before {
     new: Vec<usize>,
     /// Corners that are new.
     fresh: Vec<u32>,
+    /// Which corners of then see what they saw, first and second look, as far as it was asked.
+    alike: [Vec<OnceLock<bool>>; 2],
 }
 
 impl Before {
@@ -172,7 +197,9 @@ impl Before {
             gone_within = [a.min(left), b.min(low), c.max(right), d.max(high)];
         }
         let fresh = (0..old_of.len()).filter(|v| old_of[*v] == NONE).map(|v| v as u32).collect();
+        let alike = [0, 1].map(|_| new_of.iter().map(|_| OnceLock::new()).collect());
         Self {
+            alike,
             scene: old,
             old_of,
             new_of,
@@ -188,6 +215,49 @@ impl Before {
     pub fn of_corner(&self, now: &Scene, corner: u32, look: usize) -> Option<Look> {
         let old = self.scene.seen[look].get(self.old_of[corner as usize] as usize)?.get()?;
         self.mended(now, now.corners[corner as usize].at, Some(corner), look, old)
+    }
+
+    /// The number that a corner has now.
+    pub fn corner_now(&self, then: u32) -> Option<u32> {
+        self.new_of.get(then as usize).copied().filter(|v| *v != NONE)
+    }
+
+    /// Neither what is gone nor what is new lies across a segment.
+    pub fn is_untouched(&self, now: &Scene, a: Point, b: Point) -> bool {
+        !self.gone.iter().any(|g| self.scene.lies_across(*g, a, b))
+            && !self.new.iter().any(|i| now.lies_across(*i, a, b))
+    }
+
+    /// Two lists, one of then and one of now, hold the same corners.
+    pub fn sees_alike(&self, then: &Seen, now: &Seen) -> bool {
+        let same = |((v, d), (w, e)): (&(u32, f64), &(u32, f64))| {
+            self.corner_now(*v) == Some(*w) && d.to_bits() == e.to_bits()
+        };
+        then.len() == now.len() && then.iter().zip(now).all(same)
+    }
+
+    /// A corner sees what it saw.
+    pub fn corner_sees_alike(&self, scene: &Scene, then: u32, now: u32, look: usize) -> bool {
+        let look = if scene.has_second_look() { look } else { 0 };
+        let alike = || {
+            let old = self.scene.seen[look][then as usize].get();
+            old.is_some_and(|old| self.sees_alike(&old.seen, scene.seen_from_corner(now, look)))
+        };
+        *self.alike[look][then as usize].get_or_init(alike)
+    }
+
+    /// A point sees what it saw.
+    pub fn point_sees_alike(&self, scene: &Scene, p: Point, look: usize) -> bool {
+        let place = (look, p.x.to_bits(), p.y.to_bits());
+        let points = self.scene.points.lock().unwrap_or_else(PoisonError::into_inner);
+        let old = points.get(&place).cloned();
+        drop(points);
+        old.is_some_and(|old| self.sees_alike(&old.seen, &scene.seen_from(p, look)))
+    }
+
+    /// A point is as free, or as covered, as it was.
+    pub fn holds_alike(&self, now: &Scene, p: Point) -> bool {
+        self.scene.holder(p, None).is_some() == now.holder(p, None).is_some()
     }
 
     /// What a point sees now, if it was asked before.

@@ -19,6 +19,7 @@ mod market;
 mod negotiate;
 pub mod path;
 mod posts;
+mod recall;
 mod scene;
 mod search;
 mod strands;
@@ -36,13 +37,14 @@ use crate::geometry::{Blocked, FaceView, Gap, LoomRun, WireRun};
 use crate::shape::{Convex, dot, minus, octagon, pieces, pockets, unit};
 use gates::{Stuck, edge_gate, gates, opening_gate};
 use jobs::{End, Job};
-use kept::Old;
+use kept::{Old, Sheet};
 use lanes::Laid;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Board, Face, PassShape, Point, Robot, Subject, WireId};
 use market::{Market, Payer};
 use negotiate::Ways;
 use posts::Posts;
+use recall::{Memory, Notes};
 use scene::{Obstacle, Scene};
 use search::{Gate, Net, Question};
 use std::collections::BTreeMap;
@@ -94,7 +96,7 @@ pub fn routes(robot: &Robot, faces: &[FaceView], before: Option<&Kept>) -> (Rout
     if let (Some(board), [front, back]) = (&robot.board, faces) {
         let mut router = Router::new(robot, board, [front, back], &view);
         let obstacles = [0, 1].map(|f| router.grounds[f].obstacles.as_slice());
-        router.old = before.and_then(|kept| kept.old(&view.outline, obstacles));
+        router.old = before.and_then(|kept| kept.old(&router.sheet(), obstacles));
         let groups = jobs::groups(robot, &jobs);
         settled = router.settle(&groups);
         gaps = router.gaps(&groups, &settled);
@@ -161,6 +163,9 @@ struct Router<'a> {
     /// Prices; until the first ways are known there are none.
     market: Option<Market>,
     alone: BTreeMap<WireId, Millimetres>,
+    /// What the first search of the group at hand asks, and what is kept of those before it.
+    notes: Notes,
+    memories: BTreeMap<jobs::Group, Arc<Memory>>,
 }
 
 impl<'a> Router<'a> {
@@ -174,13 +179,15 @@ impl<'a> Router<'a> {
             robot,
             board,
             view,
-            grounds: faces.map(|f| ground(robot, board, f, view)),
+            grounds: grounds(robot, board, faces, view),
             old: None,
             nets: CLEARANCES.iter().map(|_| None).collect(),
             gates: BTreeMap::new(),
             widths: widths.collect(),
             market: None,
             alone: BTreeMap::new(),
+            notes: Notes::default(),
+            memories: BTreeMap::new(),
         }
     }
 
@@ -227,6 +234,7 @@ impl<'a> Router<'a> {
         give_up: bool,
     ) -> (Tree, Vec<(WireId, Found)>) {
         self.prepare(class);
+        self.notes.classes.push(class);
         let mut order: Vec<&&Job> = members.iter().collect();
         // The longest lay out the trunk.
         order.sort_by(|a, b| b.span().total_cmp(&a.span()).then(a.wire.cmp(&b.wire)));
@@ -275,7 +283,11 @@ impl<'a> Router<'a> {
         let [Some(from), Some(to)] = [&job.from, &job.to] else {
             return Found::Stuck { by: None, face: Face::Front, at: Point::default() };
         };
-        let (start, goal) = match (self.gates_of(class, from), self.gates_of(class, to)) {
+        let ends = [self.gates_of(class, from), self.gates_of(class, to)];
+        for (end, gates) in ends.iter().enumerate().filter(|_| self.market.is_none()) {
+            self.notes.gates.insert((class, job.wire, end), gates.clone());
+        }
+        let (start, goal) = match ends.into() {
             (Ok(a), Ok(b)) => (a, b),
             (Err(by), _) => return self.stuck(by, from),
             (_, Err(by)) => return self.stuck(by, to),
@@ -389,10 +401,20 @@ impl<'a> Router<'a> {
         Plan::new(self.robot, groups, &settled.ways, &settled.trees, &post, &room)
     }
 
+    /// The bare board.
+    fn sheet(&self) -> Sheet {
+        Sheet {
+            outline: self.view.outline.clone(),
+            passes: self.view.passes.clone(),
+            thickness: self.board.thickness.0,
+        }
+    }
+
     /// What this routing leaves for the next.
     fn kept(self) -> Kept {
+        let sheet = self.sheet();
         let scenes = self.nets.into_iter().map(|net| net.map(|net| net.scenes));
-        Kept::new(&self.view.outline, self.grounds.map(|g| g.obstacles), scenes)
+        Kept::new(sheet, self.grounds.map(|g| g.obstacles), scenes, self.memories)
     }
 
     fn subject(&self, face: usize, by: usize) -> Subject {
@@ -509,6 +531,18 @@ fn append(steps: &mut Vec<Step>, more: Vec<Step>) {
 /// What stands this high off the face, such as a cover, is put on last, over the wires: terminals are up to
 /// some 20 mm high, and a loom lies on them (common practice, no source).
 const OVERHEAD: Millimetres = Millimetres(35.0);
+
+/// With more bodies than this on both faces together, both are prepared at once.
+const MANY: usize = 20;
+
+/// What stands on either face as obstacles.
+fn grounds(robot: &Robot, board: &Board, [front, back]: [&FaceView; 2], view: &View) -> [Ground; 2] {
+    let one = |face: &FaceView| ground(robot, board, face, view);
+    if front.bodies.len() + back.bodies.len() <= MANY {
+        return [one(front), one(back)];
+    }
+    crate::beside(|| one(front), || one(back)).into()
+}
 
 /// What stands on a face as obstacles.
 fn ground(robot: &Robot, board: &Board, face: &FaceView, view: &View) -> Ground {

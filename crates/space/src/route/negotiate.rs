@@ -62,10 +62,11 @@ impl Router<'_> {
     pub(super) fn settle(&mut self, groups: &BTreeMap<Group, Vec<&Job>>) -> Ways {
         let mut now = Ways::default();
         for (group, members) in groups {
-            let (tree, found) = self.group(*group, members);
+            let (tree, found) = self.first(*group, members);
             now.ways.extend(found);
             now.trees.extend(tree.map(|t| (*group, t)));
         }
+        self.nets.iter().flatten().for_each(|net| net.noting.set(false));
         self.note_alone(groups, &now);
         self.open_market();
         for (group, members) in groups {

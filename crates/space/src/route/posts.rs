@@ -118,61 +118,68 @@ impl Posts {
     fn find_passages(&mut self, outline: &Outline, obstacles: &[Obstacle], pieces: &[(usize, &Convex)]) {
         let edge = obstacles.len().saturating_sub(1);
         let corners = self.all.len();
-        let mut found: BTreeMap<(usize, usize, usize), Vec<WayAcross>> = BTreeMap::new();
-        let sides = outline.0.len();
-        let tree = &self.tree;
-        for x in 0..corners {
-            let Post { at, owner, .. } = self.all[x];
-            if owner == edge || is_held(tree, pieces, at) {
-                continue;
-            }
-            let mut add = |key: (usize, usize, usize), p: Point, normal: Point| {
-                let d = norm(minus(p, at));
-                if d > NARROWEST && d < WIDEST {
-                    found.entry(key).or_default().push((d, x, p, normal));
-                }
-            };
-            let near =
-                AABB::from_corners([at.x - WIDEST, at.y - WIDEST], [at.x + WIDEST, at.y + WIDEST]);
-            for b in tree.locate_in_envelope_intersecting(near) {
-                let (other, piece) = pieces[b.data];
-                if other != owner {
-                    let (p, normal) = nearest_on(piece, at);
-                    add((owner, other, 0), p, normal);
-                }
-            }
-            for i in 0..sides {
-                let (a, b) = (outline.0[i], outline.0[(i + 1) % sides]);
-                let Some(d) = unit(minus(b, a)) else { continue };
-                add((owner, edge, 1 + i), nearest_on_segment(at, a, b), Point::new(-d.y, d.x));
-            }
-        }
-        let mut by_owner: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        let mut by_owner: Vec<Vec<usize>> = vec![Vec::new(); obstacles.len()];
         for (i, post) in self.all.iter().enumerate() {
-            by_owner.entry(post.owner).or_default().push(i);
+            by_owner[post.owner].push(i);
         }
         let mut known = BTreeSet::new();
-        for ((owner, other, _), mut ways) in found {
-            ways.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let Some(last) = ways.get(EACH_WAY - 1).or(ways.last()).map(|w| w.0 + 1e-6) else {
-                continue;
-            };
-            for (room, x, p, normal) in ways.into_iter().take_while(|w| w.0 <= last) {
-                if is_crossed(&self.tree, pieces, self.all[x].at, p, [owner, other]) {
-                    continue;
-                }
-                self.add_passage((x, other, p, normal, room), &mut by_owner, &mut known);
+        let mut near = Nearest::new(obstacles.len() + outline.0.len());
+        let mut first = 0;
+        // The posts of an owner follow one another.
+        while first < corners {
+            let owner = self.all[first].owner;
+            let end = (first..corners).find(|x| self.all[*x].owner != owner).unwrap_or(corners);
+            if owner != edge {
+                (first..end).for_each(|x| self.ways_from(x, edge, outline, pieces, &mut near));
             }
+            for (other, (room, x, p, normal)) in near.take() {
+                // The last are the sides of the board.
+                let other = other.min(edge);
+                if !is_crossed(&self.tree, pieces, self.all[x].at, p, [owner, other]) {
+                    self.add_passage((x, other, p, normal, room), &mut by_owner, &mut known);
+                }
+            }
+            first = end;
+        }
+    }
+
+    /// The ways across from one post to everything near it.
+    fn ways_from(
+        &self,
+        x: usize,
+        edge: usize,
+        outline: &Outline,
+        pieces: &[(usize, &Convex)],
+        near: &mut Nearest,
+    ) {
+        let Post { at, owner, .. } = self.all[x];
+        if is_held(&self.tree, pieces, at) {
+            return;
+        }
+        let around = AABB::from_corners([at.x - WIDEST, at.y - WIDEST], [at.x + WIDEST, at.y + WIDEST]);
+        for b in self.tree.locate_in_envelope_intersecting(around) {
+            let (other, piece) = pieces[b.data];
+            if other != owner && near.may_count(other, box_distance(piece, at)) {
+                let (p, normal) = nearest_on(piece, at);
+                near.add(other, (norm(minus(p, at)), x, p, normal));
+            }
+        }
+        let sides = outline.0.len();
+        for i in 0..sides {
+            let (a, b) = (outline.0[i], outline.0[(i + 1) % sides]);
+            let Some(d) = unit(minus(b, a)) else { continue };
+            let p = nearest_on_segment(at, a, b);
+            near.add(edge + 1 + i, (norm(minus(p, at)), x, p, Point::new(-d.y, d.x)));
         }
     }
 
     fn add_passage(
         &mut self,
         (x, other, p, normal, room): (usize, usize, Point, Point, f64),
-        by_owner: &mut BTreeMap<usize, Vec<usize>>,
+        by_owner: &mut [Vec<usize>],
         known: &mut BTreeSet<(usize, usize)>,
     ) {
-        let same = by_owner.entry(other).or_default();
+        let same = &mut by_owner[other];
         let y = match same.iter().copied().find(|y| norm(minus(self.all[*y].at, p)) < 1e-6) {
             Some(y) => y,
             None => {
@@ -195,18 +202,81 @@ impl Posts {
     }
 }
 
+/// The shortest ways across from one owner's posts to each of the others.
+struct Nearest {
+    ways: Vec<Vec<WayAcross>>,
+    /// The shortest so far, in order, as many as count.
+    least: Vec<[f64; EACH_WAY]>,
+    /// Others to which there are ways.
+    met: Vec<usize>,
+}
+
+/// Ways that are longer by no more than this are as short, mm.
+const AS_SHORT: f64 = 1e-6;
+
+impl Nearest {
+    fn new(others: usize) -> Self {
+        let least = vec![[f64::INFINITY; EACH_WAY]; others];
+        Self { ways: vec![Vec::new(); others], least, met: Vec::new() }
+    }
+
+    /// A way at least this long may be one of the shortest.
+    fn may_count(&self, other: usize, long: f64) -> bool {
+        long < WIDEST && long <= self.least[other][EACH_WAY - 1] + 2.0 * AS_SHORT
+    }
+
+    fn add(&mut self, other: usize, way: WayAcross) {
+        let long = way.0;
+        if long <= NARROWEST || long >= WIDEST || !self.may_count(other, long) {
+            return;
+        }
+        if self.ways[other].is_empty() {
+            self.met.push(other);
+        }
+        self.ways[other].push(way);
+        let least = &mut self.least[other];
+        if long < least[EACH_WAY - 1] {
+            least[EACH_WAY - 1] = long;
+            least.sort_by(f64::total_cmp);
+        }
+    }
+
+    /// The shortest to each of the others, in order; nothing is left.
+    fn take(&mut self) -> Vec<(usize, WayAcross)> {
+        self.met.sort_unstable();
+        let mut out = Vec::new();
+        for other in self.met.drain(..) {
+            let mut ways = std::mem::take(&mut self.ways[other]);
+            self.least[other] = [f64::INFINITY; EACH_WAY];
+            ways.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let last = ways.get(EACH_WAY - 1).or(ways.last()).map_or(0.0, |w| w.0 + AS_SHORT);
+            out.extend(ways.into_iter().take_while(|w| w.0 <= last).map(|w| (other, w)));
+        }
+        out
+    }
+}
+
+/// Distance of a point from the box around a piece.
+fn box_distance(piece: &Convex, p: Point) -> f64 {
+    let x = (piece.low.x - p.x).max(p.x - piece.high.x).max(0.0);
+    let y = (piece.low.y - p.y).max(p.y - piece.high.y).max(0.0);
+    norm(Point::new(x, y))
+}
+
 /// The nearest point of a piece's border, and the outward normal there.
 fn nearest_on(piece: &Convex, p: Point) -> (Point, Point) {
     let n = piece.corners.len();
-    let mut best = (f64::INFINITY, p, Point::new(1.0, 0.0));
+    let mut best = (f64::INFINITY, p, 0);
     for i in 0..n {
         let q = nearest_on_segment(p, piece.corners[i], piece.corners[(i + 1) % n]);
         let d = norm(minus(p, q));
         if d < best.0 - 1e-12 {
-            best = (d, q, unit(minus(p, q)).unwrap_or(piece.halves[i].n));
+            best = (d, q, i);
         }
     }
-    (best.1, best.2)
+    let (_, q, i) = best;
+    let flat = piece.halves.get(i).map_or(Point::new(1.0, 0.0), |h| h.n);
+    (q, unit(minus(p, q)).unwrap_or(flat))
 }
 
 /// A point lies inside a piece.

@@ -203,30 +203,26 @@ impl Scene {
 
     /// A piece of an obstacle other than `but` that lies across the segment.
     pub(super) fn blocker(&self, a: Point, b: Point, but: Option<usize>) -> Option<usize> {
+        let line = Line::new(a, b);
         let mut found = None;
         self.grid.cells_along(a, b, |cell| {
             let across = cell
                 .iter()
                 .map(|i| *i as usize)
-                .find(|i| Some(self.owner[*i]) != but && self.lies_across(*i, a, b));
+                .find(|i| line.meets(&self.around[*i]) && self.is_across(*i, &line, but));
             found = across;
             across.is_none()
         });
         found
     }
 
+    fn is_across(&self, piece: usize, line: &Line, but: Option<usize>) -> bool {
+        Some(self.owner[piece]) != but && self.pieces[piece].clip(line.a, line.b).is_some()
+    }
+
     /// A piece lies across a segment.
     pub(super) fn lies_across(&self, piece: usize, a: Point, b: Point) -> bool {
-        let [left, low, right, high] = self.around[piece];
-        if right < a.x.min(b.x) || left > a.x.max(b.x) || high < a.y.min(b.y) || low > a.y.max(b.y) {
-            return false;
-        }
-        // The box lies on one side of the line: twice its half sizes against twice the
-        // distance of its middle, both seen along the normal.
-        let d = minus(b, a);
-        let off = d.x * (low + high - 2.0 * a.y) - d.y * (left + right - 2.0 * a.x);
-        let wide = d.x.abs() * (high - low) + d.y.abs() * (right - left);
-        off.abs() <= wide && self.pieces[piece].clip(a, b).is_some()
+        Line::new(a, b).meets(&self.around[piece]) && self.pieces[piece].clip(a, b).is_some()
     }
 
     /// The obstacle that a segment meets first.
@@ -337,6 +333,34 @@ impl Scene {
             return None;
         }
         here.is_none_or(|h| taut(way, d, h)).then_some(d)
+    }
+}
+
+/// A segment that many boxes are held against.
+struct Line {
+    a: Point,
+    b: Point,
+    way: Point,
+    low: Point,
+    high: Point,
+}
+
+impl Line {
+    fn new(a: Point, b: Point) -> Self {
+        let low = Point::new(a.x.min(b.x), a.y.min(b.y));
+        Self { a, b, way: minus(b, a), low, high: Point::new(a.x.max(b.x), a.y.max(b.y)) }
+    }
+
+    /// A box (left, low, right, high) may lie across; one that lies on one side of the line does not.
+    fn meets(&self, [left, low, right, high]: &[f64; 4]) -> bool {
+        if *right < self.low.x || *left > self.high.x || *high < self.low.y || *low > self.high.y {
+            return false;
+        }
+        // Twice its half sizes against twice the distance of its middle, both seen along the normal.
+        let (d, a) = (self.way, self.a);
+        let off = d.x * (low + high - 2.0 * a.y) - d.y * (left + right - 2.0 * a.x);
+        let wide = d.x.abs() * (high - low) + d.y.abs() * (right - left);
+        off.abs() <= wide
     }
 }
 

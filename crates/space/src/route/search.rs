@@ -4,11 +4,12 @@
 //! gates, openings and the knots of the trunk as further nodes.
 
 use super::market::{Market, Payer};
+use super::recall::Ask;
 use super::scene::{Scene, Seen};
 use super::tree::{Step, TOGETHER, Tree};
 use crate::shape::{apart, dot, minus, nearest_on_segment};
 use loomdeck_model::Point;
-use std::cell::OnceCell;
+use std::cell::{Cell, OnceCell, RefCell};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::sync::Arc;
@@ -49,6 +50,9 @@ pub struct Net {
     scratch: Scratch,
     /// Passages crossed by the edges out of every corner, as far as they were asked for.
     crossings: Vec<Vec<Option<Box<[u32]>>>>,
+    /// What first searches asked, with the face, while it is written down.
+    pub journal: RefCell<Vec<(u8, Ask)>>,
+    pub noting: Cell<bool>,
 }
 
 /// How a node was reached, in the search that last came there.
@@ -164,13 +168,33 @@ impl Net {
                 seen: Default::default(),
             })
             .collect();
-        Self { scenes, openings, thickness, scratch: Scratch::default(), crossings: Vec::new() }
+        Self {
+            scenes,
+            openings,
+            thickness,
+            scratch: Scratch::default(),
+            crossings: Vec::new(),
+            journal: RefCell::new(Vec::new()),
+            noting: Cell::new(true),
+        }
     }
 
     /// What an opening sees on a face; `None` when something covers it there.
     pub fn seen_from_opening(&self, opening: usize, face: usize) -> Option<&Arc<Seen>> {
         let o = &self.openings[opening];
         o.free[face].then(|| o.seen[face].get_or_init(|| self.scenes[face].seen_from(o.at, 0)))
+    }
+
+    fn note(&self, face: usize, ask: Ask) {
+        if self.noting.get() {
+            self.journal.borrow_mut().push((face as u8, ask));
+        }
+    }
+
+    /// Nothing lies across a segment.
+    fn clear(&self, face: usize, a: Point, b: Point) -> bool {
+        self.note(face, Ask::Clear(a, b));
+        self.scenes[face].clear(a, b, None)
     }
 
     fn first(&self, face: usize) -> usize {
@@ -195,10 +219,7 @@ impl Net {
     fn straight(&self, q: &Question) -> Option<Way> {
         let [a] = q.start else { return None };
         let [b] = q.goal else { return None };
-        if a.face != b.face
-            || !self.scenes[a.face].clear(a.at, b.at, None)
-            || q.toll(a.face, a.at, b.at) > 0.0
-        {
+        if a.face != b.face || !self.clear(a.face, a.at, b.at) || q.toll(a.face, a.at, b.at) > 0.0 {
             return None;
         }
         Some(Way { start: 0, goal: 0, steps: vec![gate_step(a), gate_step(b)] })
@@ -238,12 +259,16 @@ impl Net {
 
     fn link_gates(&self, q: &Question, look: usize, starts: &[u32], goals: &[u32], extras: &mut Extras) {
         let seen = |g: &Gate| {
-            if look == 0 { g.seen.clone() } else { self.scenes[g.face].seen_from(g.at, look) }
+            if look == 0 {
+                return g.seen.clone();
+            }
+            self.note(g.face, Ask::Point(g.at, look));
+            self.scenes[g.face].seen_from(g.at, look)
         };
         for (g, id) in q.start.iter().zip(starts) {
             extras.see(*id, self.first(g.face), &seen(g), true, false);
             for (h, goal) in q.goal.iter().zip(goals) {
-                if g.face == h.face && self.scenes[g.face].clear(g.at, h.at, None) {
+                if g.face == h.face && self.clear(g.face, g.at, h.at) {
                     extras.link(*id, *goal, apart(g.at, h.at));
                 }
             }
@@ -261,12 +286,14 @@ impl Net {
         }
         for &o in q.openings {
             let opening = &self.openings[o];
+            (0..2).for_each(|face| self.note(face, Ask::Opening(opening.at)));
             if opening.free != [true, true] {
                 continue;
             }
             let mut ids = [0u32; 2];
             for face in [near, far] {
                 let Some(seen) = self.seen_from_opening(o, face) else { continue };
+                self.note(face, Ask::Point(opening.at, 0));
                 let step = Step {
                     face,
                     at: opening.at,
@@ -282,12 +309,12 @@ impl Net {
             let fee = q.payer.as_ref().map_or(0.0, |(market, payer)| market.fee(o, payer));
             extras.link(ids[near], ids[far], self.thickness + fee);
             for (g, id) in q.start.iter().zip(starts) {
-                if self.scenes[near].clear(g.at, opening.at, None) {
+                if self.clear(near, g.at, opening.at) {
                     extras.link(*id, ids[near], apart(g.at, opening.at));
                 }
             }
             for (h, id) in q.goal.iter().zip(goals).filter(|(h, _)| h.face == far) {
-                if self.scenes[far].clear(h.at, opening.at, None) {
+                if self.clear(far, h.at, opening.at) {
                     extras.link(ids[far], *id, apart(h.at, opening.at));
                 }
             }
@@ -371,7 +398,7 @@ impl Net {
         for t in tried {
             let at = Point::new(a.x + d.x * t, a.y + d.y * t);
             let cost = apart(gate.at, at);
-            if !self.scenes[gate.face].clear(gate.at, at, None) {
+            if !self.clear(gate.face, gate.at, at) {
                 continue;
             }
             let node = if t <= 0.0 || t >= 1.0 {
@@ -407,7 +434,7 @@ impl Net {
         goals: &[u32],
         extras: &Extras,
     ) -> Option<Vec<u32>> {
-        let Self { scenes, scratch, crossings, .. } = self;
+        let Self { scenes, scratch, crossings, journal, noting, .. } = self;
         let split = scenes[0].len();
         let end = extras.base + extras.nodes.len();
         scratch.begin(end + 1);
@@ -484,6 +511,9 @@ impl Net {
             }
             let face = usize::from(id as usize >= split);
             let first = if face == 0 { 0 } else { split };
+            if noting.get() {
+                journal.get_mut().push((face as u8, Ask::Corner(id - first as u32, look)));
+            }
             let seen = scenes[face].seen_from_corner(id - first as u32, look);
             if q.payer.is_none() || look > 0 {
                 seen.iter().for_each(|(v, d)| relax(first as u32 + *v, *d, None));

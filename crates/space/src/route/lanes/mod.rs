@@ -100,7 +100,7 @@ struct Bench<'a> {
 }
 
 /// With at least this many strands on either face both are laid at once.
-const MANY: usize = 100;
+const MANY: usize = 16;
 
 /// Lays all strands of both faces.
 pub fn lay_both(posts: [&Posts; 2], strands: &[Vec<Strand>; 2]) -> [Vec<Laid>; 2] {
@@ -108,14 +108,7 @@ pub fn lay_both(posts: [&Posts; 2], strands: &[Vec<Strand>; 2]) -> [Vec<Laid>; 2
     if strands.iter().any(|s| s.len() < MANY) {
         return [one(0), one(1)];
     }
-    std::thread::scope(|scope| {
-        let front = scope.spawn(|| one(0));
-        let back = one(1);
-        match front.join() {
-            Ok(front) => [front, back],
-            Err(panic) => std::panic::resume_unwind(panic),
-        }
-    })
+    crate::beside(|| one(0), || one(1)).into()
 }
 
 /// Lays all strands of a face.
