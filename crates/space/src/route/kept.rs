@@ -7,7 +7,7 @@
 
 use super::jobs::Group;
 use super::recall::Memory;
-use super::scene::{LOOK, Look, Obstacle, Scene, Seen};
+use super::scene::{Hiders, LOOK, Look, Obstacle, Scene, Seen};
 use crate::shape::Convex;
 use loomdeck_model::{Outline, Point};
 use std::cmp::Ordering;
@@ -297,9 +297,10 @@ impl Before {
                 seen.push((v, *d));
             }
         }
+        let mut hiders = Hiders::default();
         let mut look_at = |v: usize| {
             if let Some(d) = now.taut_to(p, here.as_ref(), v)
-                && now.blocker(p, now.corners[v].at, None).is_none()
+                && !hiders.hide(now, p, now.corners[v].at)
             {
                 seen.push((v as u32, d));
             }

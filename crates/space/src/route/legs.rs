@@ -12,6 +12,7 @@ use crate::lengths::{self, Bounds};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, PassId, Robot, WireId};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Rule for a wire that finds no way over the board: between the straight line and twice it and a
 /// hand's breadth (common practice, no source).
@@ -21,7 +22,7 @@ const DETOUR: (f64, f64) = (2.0, 100.0);
 pub(crate) fn assemble(
     robot: &Robot,
     jobs: &[Job],
-    ways: &BTreeMap<WireId, Found>,
+    ways: &BTreeMap<WireId, Arc<Found>>,
     plan: &Plan,
     laid: &[Vec<Laid>; 2],
     view: &View,
@@ -29,7 +30,7 @@ pub(crate) fn assemble(
     let mut wires = Vec::with_capacity(jobs.len());
     let mut blocked = Vec::new();
     for job in jobs {
-        let found = ways.get(&job.wire);
+        let found = ways.get(&job.wire).map(Arc::as_ref);
         let lanes = plan.run(robot, job.wire, laid);
         let (mut legs, bounds) = run(robot, job, lanes, view);
         if job.turned {

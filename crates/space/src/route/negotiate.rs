@@ -10,6 +10,7 @@ use crate::geometry::Gap;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{CableKind, Face, Function, Robot, WireId};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// How often wires are sent another way.
 const ROUNDS: usize = 7;
@@ -26,8 +27,8 @@ const MOVES: (usize, usize) = (80, 8);
 /// All ways, as they stand.
 #[derive(Clone, Default)]
 pub(super) struct Ways {
-    pub ways: BTreeMap<WireId, Found>,
-    pub trees: BTreeMap<Group, Tree>,
+    pub ways: BTreeMap<WireId, Arc<Found>>,
+    pub trees: BTreeMap<Group, Arc<Tree>>,
     usage: BTreeMap<Group, Usage>,
 }
 
@@ -146,11 +147,12 @@ impl Router<'_> {
         let (tree, found) = self.group(group, members);
         let found_all = found.len() == members.len()
             && found.iter().all(|(w, f)| {
-                matches!(f, Found::Way { .. }) || matches!(now.ways.get(w), Some(Found::Stuck { .. }))
+                matches!(f, Found::Way { .. })
+                    || matches!(now.ways.get(w).map(Arc::as_ref), Some(Found::Stuck { .. }))
             });
         if found_all {
-            now.ways.extend(found);
-            now.trees.extend(tree.map(|t| (group, t)));
+            now.ways.extend(found.into_iter().map(|(w, f)| (w, Arc::new(f))));
+            now.trees.extend(tree.map(|t| (group, Arc::new(t))));
         }
         self.enter(group, members, now);
     }
@@ -203,7 +205,9 @@ impl Router<'_> {
             }
         }
         for job in members {
-            let Some(Found::Way { steps, .. }) = now.ways.get(&job.wire) else { continue };
+            let Some(Found::Way { steps, .. }) = now.ways.get(&job.wire).map(Arc::as_ref) else {
+                continue;
+            };
             let area = std::f64::consts::PI / 4.0 * job.thickness * job.thickness;
             for pair in steps.windows(2) {
                 if pair[0].face != pair[1].face {
@@ -227,7 +231,9 @@ impl Router<'_> {
     fn note_alone(&mut self, groups: &BTreeMap<Group, Vec<&Job>>, now: &Ways) {
         for members in groups.iter().filter(|(g, _)| matches!(g, Group::Alone(_))).map(|(_, m)| m) {
             for job in members {
-                let Some(Found::Way { start, steps, goal, .. }) = now.ways.get(&job.wire) else {
+                let Some(Found::Way { start, steps, goal, .. }) =
+                    now.ways.get(&job.wire).map(Arc::as_ref)
+                else {
                     continue;
                 };
                 let steps = steps.windows(2).filter(|s| s[0].face == s[1].face);

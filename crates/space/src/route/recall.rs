@@ -49,9 +49,12 @@ pub(super) struct Memory {
     asked: Vec<Asked>,
     /// Gates at the ends of wires: class, wire, which end.
     gates: BTreeMap<(usize, WireId, usize), Gates>,
-    tree: Option<Tree>,
-    found: Vec<(WireId, Found)>,
+    tree: Option<Arc<Tree>>,
+    found: Vec<(WireId, Arc<Found>)>,
 }
+
+/// A group's trunk and its wires' ways.
+type Ways = (Option<Arc<Tree>>, Vec<(WireId, Arc<Found>)>);
 
 /// What is written down while a group looks for its ways.
 #[derive(Debug, Default)]
@@ -62,11 +65,7 @@ pub(super) struct Notes {
 
 impl Router<'_> {
     /// A group's first search, or what an earlier one found if it cannot differ.
-    pub(super) fn first(
-        &mut self,
-        group: Group,
-        members: &[&Job],
-    ) -> (Option<Tree>, Vec<(WireId, Found)>) {
+    pub(super) fn first(&mut self, group: Group, members: &[&Job]) -> Ways {
         let wanted = self.wanted(members);
         if let Some(memory) = wanted.as_ref().and_then(|w| self.recall(group, w, members)) {
             let out = (memory.tree.clone(), memory.found.clone());
@@ -76,8 +75,10 @@ impl Router<'_> {
         self.notes = Notes::default();
         self.nets.iter().flatten().for_each(|net| net.journal.borrow_mut().clear());
         let (tree, found) = self.group(group, members);
+        let tree = tree.map(Arc::new);
+        let found: Vec<_> = found.into_iter().map(|(w, f)| (w, Arc::new(f))).collect();
         let notes = std::mem::take(&mut self.notes);
-        let all_found = found.iter().all(|(_, f)| matches!(f, Found::Way { .. }));
+        let all_found = found.iter().all(|(_, f)| matches!(**f, Found::Way { .. }));
         if let Some(wanted) = wanted.filter(|_| all_found) {
             let mut asked = Vec::new();
             for class in &notes.classes {
@@ -144,17 +145,19 @@ impl Router<'_> {
         }
         // With the numbers that corners have now.
         let scene = |class: usize, face: usize| self.nets[class].as_ref().map(|net| &net.scenes[face]);
-        let mut found = memory.found.clone();
+        let mut found = Vec::with_capacity(memory.found.len());
         let mut of_tree = 0;
-        for (_, f) in &mut found {
-            if let Found::Way { steps, class, .. } = f {
+        for (wire, f) in &memory.found {
+            let mut f = Found::clone(f);
+            if let Found::Way { steps, class, .. } = &mut f {
                 of_tree = *class;
                 for step in steps {
                     renumber(step, scene(*class, step.face)?)?;
                 }
             }
+            found.push((*wire, Arc::new(f)));
         }
-        let mut tree = memory.tree.clone();
+        let mut tree = memory.tree.as_deref().cloned();
         for knot in tree.iter_mut().flat_map(|t| &mut t.knots) {
             let now = scene(of_tree, knot.face)?;
             if let Some(corner) = &mut knot.corner {
@@ -164,6 +167,7 @@ impl Router<'_> {
                 knot.seen = Some(now.seen_from(knot.at, 0));
             }
         }
+        let tree = tree.map(Arc::new);
         let (wanted, classes) = (wanted.to_vec(), memory.classes.clone());
         Some(Memory { wanted, classes, asked, gates, tree, found })
     }

@@ -275,9 +275,10 @@ impl Scene {
 
     fn look_round(&self, p: Point, corner: Option<u32>, look: usize) -> Look {
         let mut out = Vec::new();
+        let mut hiders = Hiders::default();
         if self.pieces.len() <= LOOK[look] {
             for piece in 0..self.pieces.len() {
-                self.look_at(p, corner, piece, &mut out);
+                self.look_at(p, corner, piece, &mut hiders, &mut out);
             }
             return Look { seen: Arc::new(out), limit: f64::INFINITY };
         }
@@ -293,7 +294,7 @@ impl Scene {
             if d2.sqrt() > limit {
                 break;
             }
-            self.look_at(p, corner, found.data, &mut out);
+            self.look_at(p, corner, found.data, &mut hiders, &mut out);
         }
         out.sort_unstable_by_key(|(v, _)| *v);
         Look { seen: Arc::new(out), limit }
@@ -305,19 +306,13 @@ impl Scene {
     }
 
     /// The corners of one piece that are seen from a point.
-    fn look_at(&self, p: Point, corner: Option<u32>, piece: usize, out: &mut Seen) {
-        let here = corner.map(|c| self.corners[c as usize]);
-        // What hides one corner of a piece mostly hides the next one too.
-        let mut before: Option<usize> = None;
+    fn look_at(&self, p: Point, corner: Option<u32>, piece: usize, hiders: &mut Hiders, out: &mut Seen) {
+        let here = corner.map(|c| &self.corners[c as usize]);
         let (first, end) = self.corners_of[piece];
         for v in first..end {
-            let Some(d) = self.taut_to(p, here.as_ref(), v) else { continue };
-            let at = self.corners[v].at;
-            if before.is_some_and(|i| self.pieces[i].clip(p, at).is_some()) {
-                continue;
-            }
-            before = self.blocker(p, at, None);
-            if before.is_none() {
+            if let Some(d) = self.taut_to(p, here, v)
+                && !hiders.hide(self, p, self.corners[v].at)
+            {
                 out.push((v as u32, d));
             }
         }
@@ -334,6 +329,38 @@ impl Scene {
         }
         here.is_none_or(|h| taut(way, d, h)).then_some(d)
     }
+}
+
+/// Parts of the circle by which a look remembers what hid something.
+const SECTORS: usize = 32;
+
+/// What hid something from a point, by direction: mostly it hides the next thing there too.
+#[derive(Default)]
+pub(super) struct Hiders {
+    last: Option<usize>,
+    by_direction: [Option<usize>; SECTORS],
+}
+
+impl Hiders {
+    /// Something lies between the point and a place.
+    pub fn hide(&mut self, scene: &Scene, p: Point, at: Point) -> bool {
+        let sector = &mut self.by_direction[sector(minus(at, p))];
+        let hides = |i: &usize| scene.lies_across(*i, p, at);
+        let found = match self.last.filter(hides).or_else(|| sector.filter(hides)) {
+            Some(known) => Some(known),
+            None => scene.blocker(p, at, None),
+        };
+        self.last = found.or(self.last);
+        *sector = found.or(*sector);
+        found.is_some()
+    }
+}
+
+/// Which part of the circle a direction lies in; equally many in every quarter.
+fn sector(d: Point) -> usize {
+    let steep = d.y / (d.x.abs() + d.y.abs()).max(1e-12);
+    let round = if d.x < 0.0 { 3.0 - steep } else { 1.0 + steep };
+    ((round * (SECTORS as f64 / 4.0)).max(0.0) as usize).min(SECTORS - 1)
 }
 
 /// A segment that many boxes are held against.

@@ -120,24 +120,36 @@ impl Ord for Open {
 /// A node that is no corner.
 struct Extra {
     step: Step,
-    links: Vec<(u32, f64)>,
+    /// The last of its links, if it has any.
+    link: u32,
+}
+
+/// A link out of a node.
+struct Link {
+    to: u32,
+    cost: f64,
+    /// The link before it out of the same node.
+    before: u32,
 }
 
 /// The nodes of one question that are no corners, and the links into them.
 struct Extras {
     base: usize,
     nodes: Vec<Extra>,
+    links: Vec<Link>,
     /// From a corner to a node, sorted.
     back: Vec<(u32, u32, f64)>,
 }
 
 impl Extras {
     fn add(&mut self, step: Step) -> u32 {
-        self.nodes.push(Extra { step, links: Vec::new() });
+        self.nodes.push(Extra { step, link: u32::MAX });
         (self.base + self.nodes.len() - 1) as u32
     }
     fn link(&mut self, a: u32, b: u32, cost: f64) {
-        self.nodes[a as usize - self.base].links.push((b, cost));
+        let last = &mut self.nodes[a as usize - self.base].link;
+        self.links.push(Link { to: b, cost, before: *last });
+        *last = self.links.len() as u32 - 1;
     }
     fn link_both(&mut self, a: u32, b: u32, cost: f64) {
         self.link(a, b, cost);
@@ -229,6 +241,7 @@ impl Net {
         let mut extras = Extras {
             base: self.scenes[0].len() + self.scenes[1].len(),
             nodes: Vec::new(),
+            links: Vec::new(),
             back: Vec::new(),
         };
         let starts: Vec<u32> = q.start.iter().map(|g| extras.add(gate_step(g))).collect();
@@ -503,7 +516,11 @@ impl Net {
             };
             if id as usize >= extras.base {
                 let node = &extras.nodes[id as usize - extras.base];
-                node.links.iter().for_each(|(to, cost)| relax(*to, *cost, None));
+                let mut link = extras.links.get(node.link as usize);
+                while let Some(Link { to, cost, before }) = link {
+                    relax(*to, *cost, None);
+                    link = extras.links.get(*before as usize);
+                }
                 if let Some(k) = goals.iter().position(|g| *g == id) {
                     relax(end as u32, q.goal[k].cost, None);
                 }

@@ -11,6 +11,7 @@ use crate::shape::{cross, minus, norm};
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::{Face, Point, Robot, WireId};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// Where on a strand something begins or ends.
 #[derive(Clone, Copy, Debug)]
@@ -75,8 +76,8 @@ impl Plan {
     pub fn new(
         robot: &Robot,
         groups: &BTreeMap<Group, Vec<&Job>>,
-        ways: &BTreeMap<WireId, Found>,
-        trees: &BTreeMap<Group, Tree>,
+        ways: &BTreeMap<WireId, Arc<Found>>,
+        trees: &BTreeMap<Group, Arc<Tree>>,
         posts: &dyn Fn(usize, usize, u32) -> u32,
         room: &StubRoom<'_>,
     ) -> Self {
@@ -96,11 +97,13 @@ impl Plan {
         &mut self,
         robot: &Robot,
         job: &Job,
-        ways: &BTreeMap<WireId, Found>,
+        ways: &BTreeMap<WireId, Arc<Found>>,
         posts: &dyn Fn(usize, usize, u32) -> u32,
         room: &StubRoom<'_>,
     ) {
-        let Some(Found::Way { start, steps, goal, class }) = ways.get(&job.wire) else { return };
+        let Some(Found::Way { start, steps, goal, class }) = ways.get(&job.wire).map(Arc::as_ref) else {
+            return;
+        };
         let mut runs = Vec::new();
         let stretches = by_face(steps);
         let count = stretches.len();
@@ -152,7 +155,7 @@ impl Plan {
         robot: &Robot,
         group: Group,
         members: &[&Job],
-        ways: &BTreeMap<WireId, Found>,
+        ways: &BTreeMap<WireId, Arc<Found>>,
         tree: &Tree,
         posts: &dyn Fn(usize, usize, u32) -> u32,
         room: &StubRoom<'_>,
@@ -162,7 +165,10 @@ impl Plan {
         // Strand of every stretch of the tree.
         let mut owner: Vec<Option<usize>> = vec![None; tree.stretches.len()];
         for job in order {
-            let Some(Found::Way { start, steps, goal, class }) = ways.get(&job.wire) else { continue };
+            let Some(Found::Way { start, steps, goal, class }) = ways.get(&job.wire).map(Arc::as_ref)
+            else {
+                continue;
+            };
             let path = path_of(tree, job.wire, steps);
             let mut runs: Vec<Run> = Vec::new();
             let last = path.len().saturating_sub(1);
