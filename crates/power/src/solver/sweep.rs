@@ -34,6 +34,8 @@ pub struct Shorted {
     pub steps: usize,
     /// The matrix had to be factored again.
     pub factored: bool,
+    /// Loads that were taken as off: items whose voltage fell below half of their nominal one.
+    pub shed: Vec<usize>,
 }
 
 /// A network factored at its operating point.
@@ -47,11 +49,22 @@ pub struct Sweep<'a> {
     whole: Lines,
     x: Vec<f64>,
     fraction: f64,
+    loads: Vec<LoadPlace>,
     values: Vec<f64>,
     factors: Factors,
     again: Factors,
     /// J⁻¹ times the unit vector of a row.
     unit: BTreeMap<usize, Vec<f64>>,
+}
+
+/// A load: its item in the core and in the whole network, its nodes in the core, its voltage and current.
+#[derive(Clone, Copy, Debug)]
+struct LoadPlace {
+    core: usize,
+    whole: usize,
+    nodes: (usize, usize),
+    nominal: f64,
+    current: f64,
 }
 
 /// How the whole network's branches lie on the core's.
@@ -81,6 +94,8 @@ struct Port {
     along: Option<(usize, f64)>,
 }
 
+/// Share of its nominal voltage below which a load no longer works.
+const OFF: f64 = 0.5;
 /// Most steps.
 const STEPS: usize = 40;
 /// Relative residual at which a short counts as solved.
@@ -89,6 +104,9 @@ const FINE: f64 = 1e-11;
 const GOOD: f64 = 1e-9;
 /// A residual that falls to more than this share asks for better slopes.
 const SLOW: f64 = 0.15;
+/// Where a short that is closed step by step begins, ohms, and the factor of each step.
+const FIRST_OHMS: f64 = 30.0;
+const CLOSER: f64 = 3.0;
 /// Most rows in the border.
 const WIDEST: usize = 32;
 
@@ -180,7 +198,9 @@ impl<'a> Sweep<'a> {
             .factor(&core.order, &core.entries.layout, &values)
             .map_err(|unknown| Failure::Singular { unknown: core.unknown(unknown) })?;
         let whole = Lines::of(core, netlist, pattern);
+        let loads = loads(&small, netlist);
         Ok(Self {
+            loads,
             core,
             netlist: small,
             held,
@@ -255,6 +275,91 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// [`Failure`] when Newton's method does not settle.
     pub fn short(&mut self, a: Place, b: Place, ohms: f64) -> Option<Result<Shorted, Failure>> {
+        let border = self.border(a, b, ohms)?;
+        let (from, to) = (self.port(a)?.along, self.port(b)?.along);
+        let first = self.linear(&border);
+        let mut shed = Vec::new();
+        self.shed(&first.0, &mut shed);
+        let solved = loop {
+            let direct = self.newton(&border, first.clone());
+            let solved = direct
+                .or_else(|_| self.from_idle(&border, &first, &mut shed))
+                .or_else(|_| self.gradually(&border, &first));
+            let Ok((x, ..)) = &solved else { break solved };
+            if !self.shed(x, &mut shed) {
+                break solved;
+            }
+        };
+        // The next short finds every load as it was.
+        for &at in &shed {
+            self.set_load(at, self.loads[at].current);
+        }
+        Some(solved.map(|(x, current, steps, factored)| Shorted {
+            current,
+            point: self.spread(&x, &[(from, current), (to, -current)]),
+            steps,
+            factored,
+            shed: shed.iter().map(|&at| self.loads[at].whole).collect(),
+        }))
+    }
+
+    /// Solves without any load, then with those that get enough voltage.
+    fn from_idle(&mut self, border: &Border, first: &Start, shed: &mut Vec<usize>) -> Solved {
+        (0..self.loads.len()).for_each(|at| self.set_load(at, 0.0));
+        let direct = self.newton(border, first.clone());
+        let idle = direct.or_else(|_| self.gradually(border, first));
+        for at in 0..self.loads.len() {
+            if !shed.contains(&at) {
+                self.set_load(at, self.loads[at].current);
+            }
+        }
+        let (x, current, steps, _) = idle?;
+        self.shed(&x, shed);
+        let start = (x, current, first.2.clone(), first.3);
+        self.newton(border, start).map(|(x, current, more, _)| (x, current, steps + more, true))
+    }
+
+    /// Closes the short step by step, each time from the last solution: what jumps from one limit to another
+    /// at once finds its way so.
+    fn gradually(&mut self, border: &Border, first: &Start) -> Solved {
+        let (z_u, without) = (&first.2, first.3 - border.ohms);
+        let (mut x, mut steps, mut ohms) = (self.x.clone(), 0, FIRST_OHMS.max(border.ohms));
+        loop {
+            ohms = (ohms / CLOSER).max(border.ohms);
+            let step = Border { ohms, ..border.clone() };
+            let current = dot(&border.w, &x) / ohms;
+            let start = (x, current, z_u.clone(), without + ohms);
+            let (found, current, more, _) = self.newton(&step, start)?;
+            steps += more;
+            if ohms <= border.ohms {
+                return Ok((found, current, steps, true));
+            }
+            x = found;
+        }
+    }
+
+    /// Switches off the loads whose voltage is too low for them. Whether there are new ones.
+    fn shed(&mut self, x: &[f64], shed: &mut Vec<usize>) -> bool {
+        let before = shed.len();
+        for (at, load) in self.loads.iter().enumerate() {
+            if x[load.nodes.0] - x[load.nodes.1] < OFF * load.nominal && !shed.contains(&at) {
+                shed.push(at);
+            }
+        }
+        for &at in &shed[before..] {
+            self.set_load(at, 0.0);
+        }
+        shed.len() > before
+    }
+
+    fn set_load(&mut self, at: usize, amperes: f64) {
+        if let Device::Load { current_a, .. } = &mut self.netlist.items[self.loads[at].core].device {
+            *current_a = amperes;
+        }
+    }
+
+    /// What a short adds; `None` when nothing else joins the places.
+    fn border(&self, a: Place, b: Place, ohms: f64) -> Option<Border> {
         let (p, q) = (self.port(a)?, self.port(b)?);
         if !self.joined(a, b) {
             return None;
@@ -270,23 +375,31 @@ impl<'a> Sweep<'a> {
         {
             border.ohms += (from - to).abs();
         }
-        Some(self.newton(&border).map(|(x, current, steps, factored)| Shorted {
-            current,
-            point: self.spread(&x, &[(p.along, current), (q.along, -current)]),
-            steps,
-            factored,
-        }))
+        Some(border)
     }
 
-    fn newton(&mut self, border: &Border) -> Result<(Vec<f64>, f64, usize, bool), Failure> {
-        let n = self.x.len();
-        let mut z_u = vec![0.0; n];
+    /// What the short would be if every element kept its slope: the first step of [`Self::short`], enough
+    /// to see which rails fall.
+    pub fn first_step(&mut self, a: Place, b: Place, ohms: f64) -> Option<Point> {
+        let border = self.border(a, b, ohms)?;
+        let (x, ..) = self.linear(&border);
+        Some(self.spread(&x, &[]))
+    }
+
+    /// The solution if every element kept its slope, with what a unit of current changes and the stiffness
+    /// against it.
+    fn linear(&mut self, border: &Border) -> Start {
+        let mut z_u = vec![0.0; self.x.len()];
         border.u.iter().for_each(|&(row, value)| z_u[row] += value);
         self.factors.solve(&self.core.order, &mut z_u);
-        // From the operating point the first step is that of the linear network.
         let stiff = dot(&border.w, &z_u) + border.ohms;
-        let mut current = dot(&border.w, &self.x) / stiff;
-        let mut x: Vec<f64> = self.x.iter().zip(&z_u).map(|(x, z)| x - z * current).collect();
+        let current = dot(&border.w, &self.x) / stiff;
+        let x = self.x.iter().zip(&z_u).map(|(x, z)| x - z * current).collect();
+        (x, current, z_u, stiff)
+    }
+
+    fn newton(&mut self, border: &Border, (mut x, mut current, z_u, stiff): Start) -> Solved {
+        let n = x.len();
         let (mut f, mut values) = (vec![0.0; n], Vec::new());
         let (mut last, mut slow, mut factored) = (f64::INFINITY, 0, false);
         for count in 0..STEPS {
@@ -332,7 +445,8 @@ impl<'a> Sweep<'a> {
                     }
                 },
             };
-            let damping = if count < 15 { 1.0 } else { 0.5 };
+            // Some half steps break a circle between two states; then the method may run on.
+            let damping = if (15..21).contains(&count) { 0.5 } else { 1.0 };
             self.calm(&x, &mut f);
             x.iter_mut().zip(&f).for_each(|(x, d)| *x -= damping * d);
             current += damping * step;
@@ -424,16 +538,21 @@ impl<'a> Sweep<'a> {
         if by.is_finite() { Ok(by) } else { Err(Failure::Astray) }
     }
 
-    /// Keeps junction voltages from running up the exponential.
+    /// Keeps junction voltages from running up the exponential, as the general solver does: beyond the knee
+    /// a rise is taken as the logarithm of what the step asks for.
     fn calm(&self, x: &[f64], d: &mut [f64]) {
         for (item, &k) in self.netlist.items.iter().zip(&self.core.pattern.extra) {
-            if let Device::Diode { slope_v, .. } = item.device
-                && item.active
-                && x[k] - d[k] > 0.0
-                && -d[k] > 3.0 * slope_v
-                && x[k] > 0.0
-            {
-                d[k] = -slope_v * (1.0 - d[k] / slope_v).ln().max(1.0);
+            let Device::Diode { slope_v, saturation_a, .. } = item.device else { continue };
+            let (old, wanted) = (x[k], x[k] - d[k]);
+            let knee = slope_v * (slope_v / (saturation_a * std::f64::consts::SQRT_2)).ln();
+            if wanted > knee && (wanted - old).abs() > 2.0 * slope_v {
+                let rise = 1.0 + (wanted - old) / slope_v;
+                let taken = match old > 0.0 {
+                    true if rise > 0.0 => old + slope_v * rise.ln(),
+                    true => knee,
+                    false => slope_v * (wanted / slope_v).ln(),
+                };
+                d[k] = old - taken;
             }
         }
     }
@@ -486,6 +605,31 @@ impl<'a> Sweep<'a> {
         }
         Point { x: whole, fraction: self.fraction }
     }
+}
+
+/// Unknowns, current, steps, and whether the matrix was factored again.
+type Solved = Result<(Vec<f64>, f64, usize, bool), Failure>;
+
+/// Unknowns and current of the linear network, what a unit of current changes, and the stiffness against it.
+type Start = (Vec<f64>, f64, Vec<f64>, f64);
+
+/// The loads that take current. Both networks hold them in the same order.
+fn loads(core: &Netlist, whole: &Netlist) -> Vec<LoadPlace> {
+    let of = |netlist: &Netlist| -> Vec<usize> {
+        let items = netlist.items.iter().enumerate();
+        items.filter(|(_, i)| matches!(i.device, Device::Load { .. })).map(|(at, _)| at).collect()
+    };
+    let both = of(core).into_iter().zip(of(whole));
+    both.filter_map(|(small, large)| match core.items[small].device {
+        Device::Load { a, b, nominal_v, current_a, .. }
+            if core.items[small].active && current_a > 0.0 =>
+        {
+            let nodes = (a, b);
+            Some(LoadPlace { core: small, whole: large, nodes, nominal: nominal_v, current: current_a })
+        }
+        _ => None,
+    })
+    .collect()
 }
 
 /// What a short adds to the network.

@@ -1,22 +1,290 @@
-//! Shorts: at every wire, plug and load, to the return and to neighbours; what opens, when, and how warm the wire gets by then.
+//! Shorts: at every wire, plug and load, to the return and to neighbours; what opens, when, and how warm
+//! the wire gets by then.
+//!
+//! [`places`] lists where shorts are made, [`bases`] solves them over one factorisation for each set of parts
+//! that runs, [`judge`] says what opens when and how warm everything is by then, [`selectivity`] which of two
+//! fuses goes first, [`touch`] what happens when two rails touch.
+
+#[macro_use]
+#[path = "../../findings/bench.rs"]
+mod bench;
+
+mod bases;
+mod export;
+mod findings;
+mod judge;
+mod places;
+mod selectivity;
+mod touch;
+mod types;
+
+pub use bases::JOINT_OHMS;
+pub use export::exported;
+pub use judge::adiabatic;
+pub use types::*;
 
 use super::Ground;
-use loomdeck_model::{Finding, Page};
-use serde::Serialize;
+use crate::netlist::Device;
+use crate::paths::Ways;
+use bases::{Bases, Solved};
+use judge::Judge;
+use loomdeck_model::element::ElementKind;
+use loomdeck_model::{Finding, Page, PartId, Situation, SituationId};
+use places::Job;
+use std::collections::BTreeMap;
 
 /// Explanations of this room's findings.
-pub const PAGES: &[Page] = &[];
+pub const PAGES: &[Page] = findings::PAGES;
 
-/// What this room worked out.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Short {}
-
-/// Works it out.
-pub fn study(_ground: &Ground<'_>) -> Short {
-    Short::default()
-}
+/// Charge of a battery that is as good as empty: the smallest current of a short.
+const LOW: f64 = 0.1;
+/// Voltage to the return below which there is nothing to short.
+const LIVE: f64 = 1.0;
+/// A short that draws less is fed by nothing but leakage, A.
+const LEAST: f64 = 0.5;
 
 /// What the builder must know of it.
-pub fn findings(_ground: &Ground<'_>, _found: &Short) -> Vec<Finding> {
-    Vec::new()
+pub fn findings(ground: &Ground<'_>, found: &Short) -> Vec<Finding> {
+    findings::findings(ground, found)
 }
+
+/// Works it out.
+pub fn study(ground: &Ground<'_>) -> Short {
+    let robot = ground.robot;
+    let judge = Judge::of(ground);
+    let jobs = places::jobs(&ground.circuit, robot);
+    let drivers = driven(ground);
+    let piece = places::pieces(&ground.circuit);
+    let mut worst: BTreeMap<usize, Row> = BTreeMap::new();
+    let mut met = selectivity::Met::new();
+    let mut touching = Vec::new();
+    for id in switched(ground) {
+        let ohms = ground.ohms(id);
+        let at_charge = |charge: f64| {
+            let situation = Situation { charge, ..robot.situations[id.0].clone() };
+            Bases::of(&ground.circuit, robot, id, situation, ohms.clone())
+        };
+        let (mut full, mut low) = (at_charge(1.0), at_charge(LOW));
+        for (index, job) in jobs.iter().enumerate() {
+            let driver = drivers.get(&job.node).copied();
+            let row = match driver {
+                Some(driver) => driven_row(&judge, &mut full, job, driver),
+                None => row(&judge, &mut full, &mut low, job, &mut met),
+            };
+            let Some(row) = row else { continue };
+            if worst.get(&index).is_none_or(|w| row.full.current_a > w.full.current_a) {
+                worst.insert(index, row);
+            }
+        }
+        touch::add(ground, &judge, &mut full, &piece, &drivers, &mut touching);
+    }
+    let to_return: Vec<Row> = worst.into_values().collect();
+    let selectivity = selectivity::table(&judge, &met);
+    let good_news = good_news(ground, &to_return, &selectivity);
+    let validity = validity(robot.situations.is_empty());
+    Short { to_return, touching, selectivity, good_news, validity }
+}
+
+/// Lasting situations that differ in what is switched, plugged or powered: the first of each kind.
+fn switched(ground: &Ground<'_>) -> Vec<SituationId> {
+    let mut seen = Vec::new();
+    let mut out = Vec::new();
+    for (index, s) in ground.robot.situations.iter().enumerate().filter(|(_, s)| s.lasting) {
+        let kind = (&s.closed, &s.unplugged, &s.powered);
+        if !seen.contains(&kind) {
+            seen.push(kind);
+            out.push(SituationId(index));
+        }
+    }
+    out
+}
+
+/// Nodes on the outputs of motor drivers, over wires, contacts, fuses and slip rings, with the driver, its
+/// peak current and its item.
+fn driven(ground: &Ground<'_>) -> BTreeMap<usize, (PartId, f64, usize)> {
+    let items = &ground.circuit.template.items;
+    let metal = Ways::of(&ground.circuit.template, |i| matches!(items[i].device, Device::Branch { .. }));
+    let mut out = BTreeMap::new();
+    for (part, e, item) in crate::operate::elements(&ground.circuit) {
+        let ElementKind::Driver(driver) = &ground.robot.type_of(part).elements[e].kind else { continue };
+        let mut queue: Vec<usize> = Vec::new();
+        for channel in &driver.channels {
+            queue.extend([channel.a, channel.b].map(|n| ground.circuit.local(part, n)));
+        }
+        while let Some(node) = queue.pop() {
+            if out.insert(node, (part, driver.peak.0, item)).is_none() {
+                queue.extend(metal.from(node).iter().map(|&(_, other)| other));
+            }
+        }
+    }
+    out
+}
+
+fn row(
+    judge: &Judge<'_>,
+    full: &mut Bases<'_>,
+    low: &mut Bases<'_>,
+    job: &Job,
+    met: &mut selectivity::Met,
+) -> Option<Row> {
+    use crate::solver::sweep::Place;
+    let back = Place::Node(job.back);
+    let before_v = full.before(job.place, back)?;
+    if before_v < LIVE {
+        return None;
+    }
+    let strong = full.short(job.place, back)?;
+    let high = judge.case(full, &strong, 1.0);
+    if high.current_a < LEAST {
+        return None;
+    }
+    selectivity::meet(judge, full, &strong, job.back, met);
+    let mut never = judge.never(full, &strong, &high);
+    let mut hottest = judge.hottest(full, &strong, time(&high, &never));
+    let weak = low.short(job.place, back);
+    let weak_case = weak.as_ref().map(|weak| {
+        let case = judge.case(low, weak, LOW);
+        selectivity::meet(judge, low, weak, job.back, met);
+        let lasting = judge.never(low, weak, &case);
+        let warmest = judge.hottest(low, weak, time(&case, &lasting));
+        if warmer(&warmest, &hottest) {
+            hottest = warmest;
+        }
+        never = never.take().or(lasting);
+        case
+    });
+    Some(Row {
+        family: job.family,
+        at: job.at.clone(),
+        wires: job.wires.clone(),
+        situation: full.id,
+        before_v,
+        low: weak_case.unwrap_or_else(|| high.clone()),
+        full: high,
+        never,
+        hottest,
+        strained: judge.strained(full, &strong),
+        lets_go: full.lets_go(&strong),
+    })
+}
+
+/// How long a short lasts at most; `None`: for ever. A protection that says no time is taken as slow as the
+/// slowest thing it may do: nothing is claimed, so that only for-ever or a fuse's time is used.
+fn time(case: &Case, never: &Option<Never>) -> Option<f64> {
+    match never {
+        Some(_) => None,
+        None => Some(judge::ends(&case.opens, case.current_a).1.unwrap_or(0.0)),
+    }
+}
+
+/// Whether one conductor is closer to its limit than another.
+fn warmer(one: &Option<Hot>, other: &Option<Hot>) -> bool {
+    let over = |h: &Hot| {
+        h.reaches_c.map_or(f64::INFINITY, |c| (c - h.start_c) / (h.limit_c - h.start_c).max(1.0))
+    };
+    match (one, other) {
+        (Some(a), Some(b)) => over(a) > over(b),
+        (one, _) => one.is_some(),
+    }
+}
+
+/// A short on a motor's wire: its driver holds it at the peak current.
+fn driven_row(
+    judge: &Judge<'_>,
+    full: &mut Bases<'_>,
+    job: &Job,
+    (part, peak_a, item): (PartId, f64, usize),
+) -> Option<Row> {
+    if !full.solution.states.running[item] {
+        return None;
+    }
+    let opening = Opening {
+        part,
+        element: "main".to_owned(),
+        what: Opens::Driver,
+        rating_a: peak_a,
+        current_a: peak_a,
+        fastest_s: None,
+        slowest_s: None,
+    };
+    let case = Case {
+        charge_percent: 100.0,
+        current_a: peak_a,
+        sources: vec![Share { part, current_a: peak_a }],
+        opens: vec![opening],
+        let_through_a2s: None,
+    };
+    Some(Row {
+        family: job.family,
+        at: job.at.clone(),
+        wires: job.wires.clone(),
+        situation: full.id,
+        before_v: 0.0,
+        full: case.clone(),
+        low: Case { charge_percent: 100.0 * LOW, ..case },
+        never: Some(Never::Driven { part, peak_a }),
+        hottest: job.wires.first().map(|&w| judge.hot(w, peak_a, None)),
+        strained: Vec::new(),
+        lets_go: Vec::new(),
+    })
+}
+
+fn good_news(ground: &Ground<'_>, rows: &[Row], pairs: &[Pair]) -> Vec<String> {
+    let mut news = Vec::new();
+    let fused: Vec<&Row> = rows.iter().filter(|r| r.never.is_none()).collect();
+    let name = |h: &Hot| ground.robot.wires[h.wire.0].name.as_str();
+    let over = |h: &&Hot| h.reaches_c.is_none_or(|c| c > h.limit_c);
+    let hot: Vec<&Hot> = fused.iter().filter_map(|r| r.hottest.as_ref()).collect();
+    if !fused.is_empty() && !hot.iter().any(over) {
+        let closest = hot.iter().min_by(|a, b| {
+            let left = |h: &Hot| h.limit_c - h.reaches_c.unwrap_or(f64::INFINITY);
+            left(a).total_cmp(&left(b))
+        });
+        let margin = closest.map_or(String::new(), |h| {
+            format!(
+                " The closest is {}: {:.0}\u{2009}°C of {:.0}\u{2009}°C.",
+                name(h),
+                h.reaches_c.unwrap_or(h.limit_c),
+                h.limit_c
+            )
+        });
+        news.push(format!(
+            "{} of {} shorts to the return are cleared by a fuse or a protection before any wire passes what its insulation bears.{margin}",
+            fused.len(),
+            rows.len()
+        ));
+    }
+    if !pairs.is_empty() && pairs.iter().all(|p| p.times > 1.0) {
+        let sure = pairs.iter().filter(|p| p.sure_to_a.is_some_and(|a| a >= p.most_a)).count();
+        news.push(format!(
+            "Of {} pairs of fuses in series the one nearer to the short is the quicker in all; in {sure} it surely opens first at any current.",
+            pairs.len()
+        ));
+    }
+    news
+}
+
+fn validity(empty: bool) -> Vec<String> {
+    if empty {
+        return Vec::new();
+    }
+    [
+        "The short itself is bolted metal of 1\u{2009}mΩ; an arc or a loose touch draws less, and may draw too little to open a fuse.",
+        "Full batteries with their stated resistance give the largest current; the smallest is that of the same batteries at 10\u{2009}% charge. Old or cold ones give less still, and a fuse then takes longer.",
+        "Opening times follow each fuse's own band at 25\u{2009}°C, from the fastest specimen to the slowest; beyond its last point the energy let through stays the same.",
+        "A protection in a battery opens at its stated current; how quickly is not stated.",
+        "A shorted converter or charger holds its stated limit for ever. Many pulse instead (hiccup) and heat less; some shut down until they are switched off.",
+        "A shorted motor driver holds its stated peak current. Many switch off sooner; a burnt transistor does not.",
+        "Up to 5\u{2009}s insulation may reach its short-circuit limit; beyond that its lasting limit counts. Capacitors and inductance are left out: they matter in the first milliseconds.",
+        "The first fuse of several is cut in thought only: where several sources feed a short, each is taken to end with its own fuse.",
+        "What a contactor that lets go does to its contacts under such a current is not computed; the current is that of closed contacts.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}
+
+/// A solved short, for those beside this file.
+type Done = Solved;
+
+#[cfg(test)]
+mod tests;

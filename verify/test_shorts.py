@@ -1,0 +1,95 @@
+"""Shorts: random ones in random networks and in the demos, against re-solving from scratch with an independent solver;
+adiabatic heating against the published factor."""
+
+import json
+import math
+import os
+import subprocess
+from pathlib import Path
+
+import pytest
+from network import differences
+from random_robot import robot
+from tool import DEMOS, ROOT, ask, program
+
+# As for operating points.
+BOUND = 1e-6
+
+
+def shorts(*folders):
+    """What the example `shorts` prints of robots: shorted networks with their solutions."""
+    binary = Path(os.environ.get("LOOMDECK_EXAMPLES") or Path(program()).parent / "examples") / "shorts"
+    done = subprocess.run([binary, *map(str, folders)], capture_output=True, text=True, timeout=300)
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
+
+
+def held(exported, where):
+    volts, amps = differences(exported)
+    assert volts <= BOUND and amps <= BOUND, (where, exported["items"][-1], volts, amps)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_shorts_of_the_demos(name):
+    (found,) = shorts(ROOT / "demos" / name)
+    assert len(found) >= 5
+    for exported in found:
+        held(exported, name)
+
+
+@pytest.mark.parametrize("block", range(10))
+def test_random_shorts_of_random_networks(block, tmp_path):
+    folders = []
+    for seed in range(block * 10, block * 10 + 10):
+        folder = tmp_path / str(seed)
+        folder.mkdir()
+        (folder / "robot.toml").write_text(robot(seed), encoding="utf-8")
+        folders.append(folder)
+    count = 0
+    for folder, found in zip(folders, shorts(*folders)):
+        for exported in found:
+            if exported["fraction"] == 1:
+                held(exported, folder.name)
+                count += 1
+    # Otherwise little would be compared.
+    assert count >= 20
+
+
+RING = (ROOT / "crates/power/src/faults/short/ring.toml").read_text(encoding="utf-8")
+
+
+def ring(folder, mm2, long_mm, fuse):
+    text = RING.replace("MM2", str(mm2)).replace("LONG", str(long_mm)).replace("FUSE", fuse)
+    (folder / "robot.toml").write_text(text, encoding="utf-8")
+    found = ask("faults", folder, "--json")
+    rows = (found.get("faults") or found)["short"]["to_return"]
+    (row,) = [r for r in rows if r["at"] == "load.plus"]
+    return row
+
+
+@pytest.mark.parametrize("mm2", [0.75, 1.5, 2.5])
+@pytest.mark.parametrize("fuse", ["blade-10a", "blade-20a"])
+def test_a_wire_heats_as_the_published_factor_says(mm2, fuse, tmp_path):
+    # IEC 60949: I²·t = k²·S²·ln((234.5 + end)/(234.5 + start)), k = 226 A·√s/mm² for copper. Wire as sold has up to a
+    # fifth more resistance than copper of its full section (IEC 60228, class 5) and so gets warmer, not cooler.
+    row = ring(tmp_path, mm2, 1000, fuse)
+    hot = row["hottest"]
+    assert hot["time_s"] <= 5
+    energy = hot["current_a"] ** 2 * hot["time_s"]
+    exponent = energy / (226 * mm2) ** 2
+    least = (234.5 + hot["start_c"]) * math.exp(0.97 * exponent) - 234.5
+    most = (234.5 + hot["start_c"]) * math.exp(1.25 * exponent) - 234.5
+    assert least <= hot["adiabatic_c"] <= most
+    # What the insulation takes only cools the copper.
+    assert hot["reaches_c"] is None or hot["reaches_c"] <= hot["adiabatic_c"] + 0.1
+
+
+def test_fuses_open_within_the_limits_of_the_standard(tmp_path):
+    # ISO 8820-3: at 350 % between 0.04 and 0.5 s, at 600 % between 0.02 and 0.1 s.
+    row = ring(tmp_path, 2.5, 1000, "blade-20a")
+    opening = row["full"]["opens"][0]
+    multiple = opening["current_a"] / opening["rating_a"]
+    if multiple >= 6:
+        assert 0.02 * (6 / multiple) ** 2 * 0.999 <= opening["fastest_s"] <= opening["slowest_s"] <= 0.1
+    else:
+        assert multiple >= 3.5 and 0.02 <= opening["fastest_s"] <= opening["slowest_s"] <= 0.5
