@@ -48,6 +48,7 @@ pub struct Net {
     /// Thickness of the board.
     pub thickness: f64,
     scratch: Scratch,
+    extras: Extras,
     /// Passages crossed by the edges out of every corner, as far as they were asked for.
     crossings: Vec<Vec<Option<Box<[u32]>>>>,
     /// What first searches asked, with the face, while it is written down.
@@ -133,6 +134,7 @@ struct Link {
 }
 
 /// The nodes of one question that are no corners, and the links into them.
+#[derive(Default)]
 struct Extras {
     base: usize,
     nodes: Vec<Extra>,
@@ -142,6 +144,13 @@ struct Extras {
 }
 
 impl Extras {
+    /// Nothing is left of the last question but its room.
+    fn begin(&mut self, base: usize) {
+        self.base = base;
+        self.nodes.clear();
+        self.links.clear();
+        self.back.clear();
+    }
     fn add(&mut self, step: Step) -> u32 {
         self.nodes.push(Extra { step, link: u32::MAX });
         (self.base + self.nodes.len() - 1) as u32
@@ -185,6 +194,7 @@ impl Net {
             openings,
             thickness,
             scratch: Scratch::default(),
+            extras: Extras::default(),
             crossings: Vec::new(),
             journal: RefCell::new(Vec::new()),
             noting: Cell::new(true),
@@ -238,22 +248,24 @@ impl Net {
     }
 
     fn look(&mut self, q: &Question, look: usize) -> Option<Way> {
-        let mut extras = Extras {
-            base: self.scenes[0].len() + self.scenes[1].len(),
-            nodes: Vec::new(),
-            links: Vec::new(),
-            back: Vec::new(),
-        };
+        let mut extras = std::mem::take(&mut self.extras);
+        extras.begin(self.scenes[0].len() + self.scenes[1].len());
+        let way = self.look_among(q, look, &mut extras);
+        self.extras = extras;
+        way
+    }
+
+    fn look_among(&mut self, q: &Question, look: usize, extras: &mut Extras) -> Option<Way> {
         let starts: Vec<u32> = q.start.iter().map(|g| extras.add(gate_step(g))).collect();
         let goals: Vec<u32> = q.goal.iter().map(|g| extras.add(gate_step(g))).collect();
-        self.link_gates(q, look, &starts, &goals, &mut extras);
-        self.link_openings(q, &starts, &goals, &mut extras);
+        self.link_gates(q, look, &starts, &goals, extras);
+        self.link_openings(q, &starts, &goals, extras);
         if let Some(tree) = q.tree {
-            self.link_tree(q, tree, &starts, &goals, &mut extras);
+            self.link_tree(q, tree, &starts, &goals, extras);
         }
         extras.back.sort_by_key(|x| (x.0, x.1));
-        let ids = self.run(q, look, &starts, &goals, &extras)?;
-        let steps = ids.iter().map(|id| self.step(*id, &extras)).collect();
+        let ids = self.run(q, look, &starts, &goals, extras)?;
+        let steps = ids.iter().map(|id| self.step(*id, extras)).collect();
         let start = starts.iter().position(|s| Some(s) == ids.first())?;
         let goal = goals.iter().position(|g| Some(g) == ids.last())?;
         Some(Way { start, goal, steps })
