@@ -7,9 +7,11 @@ import os
 import subprocess
 from pathlib import Path
 
+import numpy as np
 import pytest
-from network import differences
+from network import Network, NoSolution, relative
 from random_robot import robot
+from scipy.sparse.linalg import splu
 from tool import DEMOS, ROOT, ask, program
 
 # As for operating points.
@@ -24,17 +26,48 @@ def shorts(*folders):
     return json.loads(done.stdout)
 
 
+class Shorted(Network):
+    """The independent solver, which takes a step of 1e-9 of the largest unknown as rest: next to a short of a
+    thousand amperes through a milliohm, rounding moves the last digits for ever."""
+
+    def newton(self, x, fraction):
+        for _ in range(120):
+            f, matrix = self.residual(x, fraction, slopes=True)
+            try:
+                step = splu(matrix).solve(-f)
+            except RuntimeError as e:
+                raise NoSolution(str(e)) from e
+            self.limit_junctions(x, step)
+            norm, shrink = np.abs(f).max(), 1.0
+            while shrink > 1e-3 and not np.abs(self.residual(x + shrink * step, fraction)).max() <= max(2 * norm, 1e-9):
+                shrink /= 2
+            moved = shrink * np.abs(step).max()
+            x = x + shrink * step
+            if not np.isfinite(moved):
+                break
+            if moved < 1e-9 * max(1.0, np.abs(x).max()):
+                return x
+        raise NoSolution("Newton's method does not come to rest")
+
+
 def held(exported, where):
-    volts, amps = differences(exported)
+    """Whether the independent solver found a solution to compare with, which must then agree."""
+    network, fraction = Shorted(exported), exported["fraction"]
+    try:
+        x = network.solve(fraction)
+    except NoSolution:
+        return False
+    volts = relative(exported["voltages_v"], network.voltages(x))
+    amps = relative(exported["currents_a"], network.currents(x, fraction))
     assert volts <= BOUND and amps <= BOUND, (where, exported["items"][-1], volts, amps)
+    return True
 
 
 @pytest.mark.parametrize("name", DEMOS)
 def test_shorts_of_the_demos(name):
     (found,) = shorts(ROOT / "demos" / name)
-    assert len(found) >= 5
-    for exported in found:
-        held(exported, name)
+    compared = sum(held(exported, name) for exported in found)
+    assert compared >= 5 and compared >= 0.7 * len(found), (compared, len(found))
 
 
 @pytest.mark.parametrize("block", range(10))
@@ -45,14 +78,14 @@ def test_random_shorts_of_random_networks(block, tmp_path):
         folder.mkdir()
         (folder / "robot.toml").write_text(robot(seed), encoding="utf-8")
         folders.append(folder)
-    count = 0
+    asked = compared = 0
     for folder, found in zip(folders, shorts(*folders)):
         for exported in found:
             if exported["fraction"] == 1:
-                held(exported, folder.name)
-                count += 1
+                asked += 1
+                compared += held(exported, folder.name)
     # Otherwise little would be compared.
-    assert count >= 20
+    assert compared >= 50 and compared >= 0.9 * asked, (compared, asked)
 
 
 RING = (ROOT / "crates/power/src/faults/short/ring.toml").read_text(encoding="utf-8")

@@ -50,6 +50,8 @@ pub struct Sweep<'a> {
     x: Vec<f64>,
     fraction: f64,
     loads: Vec<LoadPlace>,
+    /// There are diodes in it that are not known to block.
+    diodes: bool,
     values: Vec<f64>,
     factors: Factors,
     again: Factors,
@@ -98,15 +100,21 @@ struct Port {
 const OFF: f64 = 0.5;
 /// Most steps.
 const STEPS: usize = 40;
+/// Steps after which a residual above this one does not come to rest any more.
+const LOST: usize = 24;
+const FAR: f64 = 1e-2;
 /// Relative residual at which a short counts as solved.
-const FINE: f64 = 1e-11;
+const FINE: f64 = 1e-13;
 /// Relative residual that is accepted once it no longer falls.
-const GOOD: f64 = 1e-9;
+const GOOD: f64 = 1e-10;
 /// A residual that falls to more than this share asks for better slopes.
 const SLOW: f64 = 0.15;
 /// Where a short that is closed step by step begins, ohms, and the factor of each step.
 const FIRST_OHMS: f64 = 30.0;
 const CLOSER: f64 = 3.0;
+/// Steps at the end where diodes are about, and the movement of voltages that counts as rest, V.
+const POLISH: usize = 6;
+const REST: f64 = 1e-9;
 /// Most rows in the border.
 const WIDEST: usize = 32;
 
@@ -199,8 +207,10 @@ impl<'a> Sweep<'a> {
             .map_err(|unknown| Failure::Singular { unknown: core.unknown(unknown) })?;
         let whole = Lines::of(core, netlist, pattern);
         let loads = loads(&small, netlist);
+        let diodes = small.items.iter().any(|i| i.active && matches!(i.device, Device::Diode { .. }));
         Ok(Self {
             loads,
+            diodes,
             core,
             netlist: small,
             held,
@@ -278,10 +288,15 @@ impl<'a> Sweep<'a> {
         let border = self.border(a, b, ohms)?;
         let (from, to) = (self.port(a)?.along, self.port(b)?.along);
         let first = self.linear(&border);
+        let limited = self.passes_limit(&first.0);
         let mut shed = Vec::new();
         self.shed(&first.0, &mut shed);
         let solved = loop {
-            let direct = self.newton(&border, first.clone());
+            // Where a converter comes to its limit, its loads decide: they are left to the second step.
+            let direct = match limited {
+                true => Err(Failure::Astray),
+                false => self.newton(&border, &first),
+            };
             let solved = direct
                 .or_else(|_| self.from_idle(&border, &first, &mut shed))
                 .or_else(|_| self.gradually(&border, &first));
@@ -303,10 +318,19 @@ impl<'a> Sweep<'a> {
         }))
     }
 
+    /// Whether a converter gives more than it can.
+    fn passes_limit(&self, x: &[f64]) -> bool {
+        let items = self.netlist.items.iter().zip(&self.core.pattern.extra);
+        items.filter(|(item, _)| item.active).any(|(item, &k)| match item.device {
+            Device::Converter { limit_a, .. } => x[k] > limit_a,
+            _ => false,
+        })
+    }
+
     /// Solves without any load, then with those that get enough voltage.
     fn from_idle(&mut self, border: &Border, first: &Start, shed: &mut Vec<usize>) -> Solved {
         (0..self.loads.len()).for_each(|at| self.set_load(at, 0.0));
-        let direct = self.newton(border, first.clone());
+        let direct = self.newton(border, first);
         let idle = direct.or_else(|_| self.gradually(border, first));
         for at in 0..self.loads.len() {
             if !shed.contains(&at) {
@@ -316,7 +340,7 @@ impl<'a> Sweep<'a> {
         let (x, current, steps, _) = idle?;
         self.shed(&x, shed);
         let start = (x, current, first.2.clone(), first.3);
-        self.newton(border, start).map(|(x, current, more, _)| (x, current, steps + more, true))
+        self.newton(border, &start).map(|(x, current, more, _)| (x, current, steps + more, true))
     }
 
     /// Closes the short step by step, each time from the last solution: what jumps from one limit to another
@@ -329,7 +353,7 @@ impl<'a> Sweep<'a> {
             let step = Border { ohms, ..border.clone() };
             let current = dot(&border.w, &x) / ohms;
             let start = (x, current, z_u.clone(), without + ohms);
-            let (found, current, more, _) = self.newton(&step, start)?;
+            let (found, current, more, _) = self.newton(&step, &start)?;
             steps += more;
             if ohms <= border.ohms {
                 return Ok((found, current, steps, true));
@@ -398,7 +422,8 @@ impl<'a> Sweep<'a> {
         (x, current, z_u, stiff)
     }
 
-    fn newton(&mut self, border: &Border, (mut x, mut current, z_u, stiff): Start) -> Solved {
+    fn newton(&mut self, border: &Border, (start, current, z_u, stiff): &Start) -> Solved {
+        let (mut x, mut current, stiff) = (start.clone(), *current, *stiff);
         let n = x.len();
         let (mut f, mut values) = (vec![0.0; n], Vec::new());
         let (mut last, mut slow, mut factored) = (f64::INFINITY, 0, false);
@@ -415,9 +440,14 @@ impl<'a> Sweep<'a> {
             let gap = dot(&border.w, &x) - border.ohms * current;
             let norm = self.relative(&x, current, &f, gap);
             if norm < FINE || (norm < GOOD && norm > 0.5 * last) {
+                if self.diodes {
+                    // Behind a diode that blocks flow nanoamperes: they are lost in the noise of a change of
+                    // low rank, and found by a step with the matrix as it is here.
+                    self.polish(border, &mut x, &mut current, &mut f)?;
+                }
                 return Ok((x, current, count + 1, factored));
             }
-            if !norm.is_finite() {
+            if !norm.is_finite() || (count >= LOST && norm > FAR) {
                 return Err(Failure::Astray);
             }
             if norm > SLOW * last || (count == 0 && norm > SLOW) {
@@ -434,10 +464,10 @@ impl<'a> Sweep<'a> {
                 0 => {
                     self.factors.solve(&core.order, &mut f);
                     let by = (gap - dot(&border.w, &f)) / stiff;
-                    f.iter_mut().zip(&z_u).for_each(|(f, z)| *f += z * by);
+                    f.iter_mut().zip(z_u).for_each(|(f, z)| *f += z * by);
                     by
                 }
-                _ => match self.wider(border, &z_u, &mut f, gap, &values) {
+                _ => match self.wider(border, z_u, &mut f, gap, &values) {
                     Some(by) => by,
                     None => {
                         factored = true;
@@ -452,6 +482,32 @@ impl<'a> Sweep<'a> {
             current += damping * step;
         }
         Err(Failure::Astray)
+    }
+
+    /// Steps with the matrix factored anew each time, until voltages rest.
+    fn polish(
+        &mut self,
+        border: &Border,
+        x: &mut [f64],
+        current: &mut f64,
+        f: &mut [f64],
+    ) -> Result<(), Failure> {
+        let core = self.core;
+        let mut values = vec![0.0; self.values.len()];
+        for _ in 0..POLISH {
+            let at = (&*x, self.fraction);
+            core.pattern.fill(&self.netlist, at, &self.held, &core.entries, f, &mut values);
+            border.u.iter().for_each(|&(row, value)| f[row] += value * *current);
+            let gap = dot(&border.w, x) - border.ohms * *current;
+            let step = self.refactored(border, f, gap, &values)?;
+            x.iter_mut().zip(&*f).for_each(|(x, d)| *x -= d);
+            *current += step;
+            let moved = f[..core.pattern.nodes].iter().fold(0.0, |m: f64, d| m.max(d.abs()));
+            if moved < REST {
+                break;
+            }
+        }
+        Ok(())
     }
 
     /// A step with the rows in the border whose numbers changed. Replaces `f` by what to take from the

@@ -17,6 +17,15 @@ pub fn exported(ground: &Ground<'_>, id: SituationId, pairs: &[(Place, usize)]) 
         let solved = bases.short(place, Place::Node(back))?;
         let solution = bases.solution(&solved)?;
         let mut out = operate::export(&ground.circuit, &name, &solution);
+        // What hangs on nothing carries nothing, not even the rounding of a solution.
+        for (item, current) in out.netlist.items.iter().zip(&mut out.currents_a) {
+            if let Device::Load { a, b, .. } | Device::Motor { a, b, .. } | Device::Diode { a, b, .. } =
+                item.device
+                && (out.voltages_v[a].is_none() || out.voltages_v[b].is_none())
+            {
+                *current = 0.0;
+            }
+        }
         let current = solved.short.current;
         let from = match place {
             Place::Node(node) => node,

@@ -33,7 +33,7 @@ pub fn add(
             rails.entry(piece[node(w)]).or_insert(w);
         }
         for (&one, &a) in &rails {
-            for (&two, &b) in rails.range(one + 1..) {
+            for &b in rails.range(one + 1..).map(|r| r.1) {
                 if [a, b].iter().any(|&w| drivers.contains_key(&node(w))) {
                     continue;
                 }
