@@ -3,12 +3,15 @@
 //! A* over the corners of both faces (generated as they are needed and kept for the next wire), with
 //! gates, openings and the knots of the trunk as further nodes.
 
+mod nodes;
+
 use super::market::{Market, Payer};
 use super::recall::Ask;
 use super::scene::{Scene, Seen};
 use super::tree::{Step, TOGETHER, Tree};
 use crate::shape::{apart, dot, minus, nearest_on_segment};
 use loomdeck_model::Point;
+use nodes::{Extras, Link, Scratch};
 use std::cell::{Cell, OnceCell, RefCell};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -56,23 +59,6 @@ pub struct Net {
     pub noting: Cell<bool>,
 }
 
-/// How a node was reached, in the search that last came there.
-#[derive(Clone, Copy, Default)]
-struct Reached {
-    cost: f64,
-    from: u32,
-    round: u32,
-    done: bool,
-}
-
-#[derive(Default)]
-struct Scratch {
-    nodes: Vec<Reached>,
-    now: u32,
-    /// What every passage costs the one who asks, on either face.
-    prices: [Vec<f64>; 2],
-}
-
 /// A found way.
 pub struct Way {
     /// Index of the start gate.
@@ -115,66 +101,6 @@ impl PartialOrd for Open {
 impl Ord for Open {
     fn cmp(&self, other: &Self) -> Ordering {
         other.0.total_cmp(&self.0).then(other.1.cmp(&self.1))
-    }
-}
-
-/// A node that is no corner.
-struct Extra {
-    step: Step,
-    /// The last of its links, if it has any.
-    link: u32,
-}
-
-/// A link out of a node.
-struct Link {
-    to: u32,
-    cost: f64,
-    /// The link before it out of the same node.
-    before: u32,
-}
-
-/// The nodes of one question that are no corners, and the links into them.
-#[derive(Default)]
-struct Extras {
-    base: usize,
-    nodes: Vec<Extra>,
-    links: Vec<Link>,
-    /// From a corner to a node, sorted.
-    back: Vec<(u32, u32, f64)>,
-}
-
-impl Extras {
-    /// Nothing is left of the last question but its room.
-    fn begin(&mut self, base: usize) {
-        self.base = base;
-        self.nodes.clear();
-        self.links.clear();
-        self.back.clear();
-    }
-    fn add(&mut self, step: Step) -> u32 {
-        self.nodes.push(Extra { step, link: u32::MAX });
-        (self.base + self.nodes.len() - 1) as u32
-    }
-    fn link(&mut self, a: u32, b: u32, cost: f64) {
-        let last = &mut self.nodes[a as usize - self.base].link;
-        self.links.push(Link { to: b, cost, before: *last });
-        *last = self.links.len() as u32 - 1;
-    }
-    fn link_both(&mut self, a: u32, b: u32, cost: f64) {
-        self.link(a, b, cost);
-        self.link(b, a, cost);
-    }
-    /// Corners seen by a node: out of it, into it, or both.
-    fn see(&mut self, node: u32, first: usize, seen: &Seen, out: bool, back: bool) {
-        for (v, d) in seen {
-            let corner = (first + *v as usize) as u32;
-            if out {
-                self.link(node, corner, *d);
-            }
-            if back {
-                self.back.push((corner, node, *d));
-            }
-        }
     }
 }
 
@@ -587,43 +513,6 @@ fn join_reach(tree: &Tree, gate: &Gate) -> f64 {
     *last + 1e-9
 }
 
-impl Scratch {
-    fn begin(&mut self, size: usize) {
-        if self.nodes.len() < size {
-            self.nodes.resize(size, Reached::default());
-        }
-        self.now += 1;
-    }
-    /// This would be a better way to a node.
-    fn is_better(&self, id: u32, cost: f64) -> bool {
-        let node = &self.nodes[id as usize];
-        node.round != self.now || (!node.done && node.cost > cost)
-    }
-    /// Records a better way to a node.
-    fn better(&mut self, id: u32, cost: f64, from: u32) -> bool {
-        if !self.is_better(id, cost) {
-            return false;
-        }
-        self.nodes[id as usize] = Reached { cost, from, round: self.now, done: false };
-        true
-    }
-    /// Marks a node as settled; true when it was already.
-    fn close(&mut self, id: u32) -> bool {
-        std::mem::replace(&mut self.nodes[id as usize].done, true)
-    }
-    /// The nodes from the start to the one before `end`.
-    fn trace(&self, end: u32) -> Vec<u32> {
-        let mut out = Vec::new();
-        let mut at = self.nodes[end as usize].from;
-        while at != u32::MAX {
-            out.push(at);
-            at = self.nodes[at as usize].from;
-        }
-        out.reverse();
-        out
-    }
-}
-
 fn gate_step(g: &Gate) -> Step {
     Step {
         face: g.face,
@@ -637,110 +526,4 @@ fn gate_step(g: &Gate) -> Step {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests {
-    use super::super::scene::Obstacle;
-    use super::*;
-    use crate::shape::pieces;
-    use geo::{Coord, Intersects, Line, Rect};
-    use loomdeck_model::Outline;
-    use proptest::prelude::*;
-
-    const CLEARANCE: f64 = 2.0;
-
-    /// Shortest length by asking every pair of corners, with a geometry library for what is free.
-    fn by_every_pair(rects: &[Rect], a: Point, b: Point) -> Option<f64> {
-        let shrunk: Vec<Rect> = rects
-            .iter()
-            .map(|r| {
-                let e = 1e-5;
-                Rect::new(
-                    Coord { x: r.min().x + e, y: r.min().y + e },
-                    Coord { x: r.max().x - e, y: r.max().y - e },
-                )
-            })
-            .collect();
-        let mut nodes = vec![a, b];
-        for r in rects {
-            for (x, y) in [
-                (r.min().x, r.min().y),
-                (r.max().x, r.min().y),
-                (r.max().x, r.max().y),
-                (r.min().x, r.max().y),
-            ] {
-                if x > CLEARANCE && y > CLEARANCE && x < 300.0 - CLEARANCE && y < 200.0 - CLEARANCE {
-                    nodes.push(Point::new(x, y));
-                }
-            }
-        }
-        let free = |p: Point, q: Point| {
-            let line = Line::new(Coord { x: p.x, y: p.y }, Coord { x: q.x, y: q.y });
-            shrunk.iter().all(|r| !r.intersects(&line))
-        };
-        let mut best = vec![f64::INFINITY; nodes.len()];
-        let mut done = vec![false; nodes.len()];
-        best[0] = 0.0;
-        loop {
-            let next = (0..nodes.len()).filter(|i| !done[*i] && best[*i].is_finite());
-            let i = next.min_by(|x, y| best[*x].total_cmp(&best[*y]))?;
-            if i == 1 {
-                return Some(best[1]);
-            }
-            done[i] = true;
-            for j in 0..nodes.len() {
-                if !done[j] && free(nodes[i], nodes[j]) {
-                    best[j] = best[j].min(best[i] + nodes[i].distance(nodes[j]));
-                }
-            }
-        }
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(200))]
-        /// The search is as short as asking every pair of corners.
-        #[test]
-        fn as_short_as_by_every_pair(
-            boxes in proptest::collection::vec((10.0..250f64, 10.0..160f64, 4.0..60f64, 4.0..60f64), 0..9),
-            ax in 4.0..296f64, ay in 4.0..196f64, bx in 4.0..296f64, by in 4.0..196f64,
-        ) {
-            let board = Outline::rectangle(Point::new(0., 0.), 300., 200.);
-            let obstacles: Vec<Obstacle> = boxes
-                .iter()
-                .map(|(x, y, w, h)| Obstacle { pieces: pieces(&Outline::rectangle(Point::new(*x, *y), *w, *h)) })
-                .collect();
-            let rects: Vec<Rect> = boxes
-                .iter()
-                .map(|(x, y, w, h)| Rect::new(
-                    Coord { x: x - CLEARANCE, y: y - CLEARANCE },
-                    Coord { x: x + w + CLEARANCE, y: y + h + CLEARANCE },
-                ))
-                .collect();
-            let scenes = [0, 1].map(|_| Scene::new(&board, &obstacles, CLEARANCE));
-            let (a, b) = (Point::new(ax, ay), Point::new(bx, by));
-            prop_assume!(scenes[0].holder(a, None).is_none() && scenes[0].holder(b, None).is_none());
-            let gates = [a, b].map(|at| Gate {
-                face: 0,
-                at,
-                stub: vec![at],
-                cost: 0.0,
-                seen: scenes[0].seen_from(at, 0),
-            });
-            let mut net = Net::new(scenes, &[], 9.0);
-            let question = Question {
-                start: &gates[..1],
-                goal: &gates[1..],
-                openings: &[],
-                tree: None,
-                payer: None,
-            };
-            let ours = net.find(&question).map(|way| {
-                way.steps.windows(2).map(|s| s[0].at.distance(s[1].at)).sum::<f64>()
-            });
-            let theirs = by_every_pair(&rects, a, b);
-            match (ours, theirs) {
-                (Some(x), Some(y)) => prop_assert!((x - y).abs() < 1e-3, "{} and {}", x, y),
-                (x, y) => prop_assert_eq!(x.is_some(), y.is_some(), "{:?} and {:?}", x, y),
-            }
-        }
-    }
-}
+mod tests;
