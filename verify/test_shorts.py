@@ -50,17 +50,53 @@ class Shorted(Network):
         raise NoSolution("Newton's method does not come to rest")
 
 
-def held(exported, where):
-    """Whether the independent solver found a solution to compare with, which must then agree."""
-    network, fraction = Shorted(exported), exported["fraction"]
-    try:
-        x = network.solve(fraction)
-    except NoSolution:
-        return False
+def start_at(network, exported):
+    """The unknowns and modes of the independent solver at the program's solution."""
+    x = np.zeros(network.size)
+    for node, row in network.place.items():
+        x[row] = exported["voltages_v"][node]
+    for n, element in enumerate(network.elements):
+        k, item, i = network.first[n], element.item, exported["currents_a"][element.index]
+        v, _ = network.gather(x, n)
+        if element.law == "diode":
+            x[k : k + 2] = v[0] - v[1] - item["series_ohm"] * i, i
+        elif element.law == "channel":
+            bus = v[0] - v[1]
+            x[k : k + 3] = i, i, (v[2] - v[3] + item["on_ohm"] * i) / bus if bus else 0.0
+            find = item["duty"]["duty"] == "find"
+            if find and abs(x[k + 2]) >= 1 - 1e-6:
+                element.mode = "full" if x[k + 2] > 0 else "reverse"
+        elif element.own:
+            x[k] = i
+        limit = {"converter": "limit_a", "charger": "current_a"}.get(element.law)
+        if limit and i >= item[limit] * (1 - 1e-6):
+            element.mode = "limit" if element.law == "converter" else "full"
+        elif limit and i <= 1e-9:
+            element.mode = "off"
+    return x
+
+
+def differ(exported, network, x, fraction):
     volts = relative(exported["voltages_v"], network.voltages(x))
     amps = relative(exported["currents_a"], network.currents(x, fraction))
-    assert volts <= BOUND and amps <= BOUND, (where, exported["items"][-1], volts, amps)
-    return True
+    return max(volts, amps)
+
+
+def held(exported, where):
+    """Whether solving from scratch gives the same. Where it gives none, or another of several solutions (a load of
+    constant power has two), the program's must be one all the same: Newton's method started there must stay there."""
+    fraction = exported["fraction"]
+    network = Shorted(exported)
+    try:
+        if differ(exported, network, network.solve(fraction), fraction) <= BOUND:
+            return True
+    except NoSolution:
+        pass
+    network = Shorted(exported)
+    x = network.settle(start_at(network, exported), fraction)
+    found = differ(exported, network, x, fraction)
+    assert found <= BOUND, (where, exported["items"][-1], found)
+    return False
 
 
 @pytest.mark.parametrize("name", DEMOS)

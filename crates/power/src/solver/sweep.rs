@@ -298,7 +298,7 @@ impl<'a> Sweep<'a> {
                 false => self.newton(&border, &first),
             };
             let solved = direct
-                .or_else(|_| self.from_idle(&border, &first, &mut shed))
+                .or_else(|_| self.idle_first(&border, &first, &mut shed))
                 .or_else(|_| self.gradually(&border, &first));
             let Ok((x, ..)) = &solved else { break solved };
             if !self.shed(x, &mut shed) {
@@ -328,7 +328,7 @@ impl<'a> Sweep<'a> {
     }
 
     /// Solves without any load, then with those that get enough voltage.
-    fn from_idle(&mut self, border: &Border, first: &Start, shed: &mut Vec<usize>) -> Solved {
+    fn idle_first(&mut self, border: &Border, first: &Start, shed: &mut Vec<usize>) -> Solved {
         (0..self.loads.len()).for_each(|at| self.set_load(at, 0.0));
         let direct = self.newton(border, first);
         let idle = direct.or_else(|_| self.gradually(border, first));

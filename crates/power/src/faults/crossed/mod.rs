@@ -5,6 +5,7 @@
 
 #[macro_use]
 #[path = "../../findings/bench.rs"]
+#[allow(clippy::duplicate_mod, reason = "macros are seen only below the place where they are loaded")]
 mod bench;
 
 mod findings;

@@ -78,28 +78,3 @@ fn a_lost_return_divides_by_ohms_law() {
     let detour = lost.detours.iter().find(|d| d.wire == again).unwrap();
     assert!(detour.current_a > 11.0 && detour.before_a > 5.5 && detour.before_a < 6.5, "{detour:?}");
 }
-
-#[test]
-#[ignore = "prints what the demos give"]
-fn show_demos() {
-    for name in ["samovar", "samovar-first-try", "cart"] {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos").join(name);
-        let robot = loomdeck_model::read(&loomdeck_model::Folder::load(&path).unwrap()).0.unwrap();
-        let geometry = loomdeck_space::study(&robot);
-        let power = crate::study(&robot, &geometry);
-        let ground = Ground::of(&robot, &geometry, &power);
-        let begin = std::time::Instant::now();
-        let once = study(&ground);
-        eprintln!("== {name}: {} returns, {:?}", once.returns.len(), begin.elapsed());
-        findings(&ground, &once)
-            .iter()
-            .for_each(|f| eprintln!("{:?} {}: {}", f.severity, f.slug, f.what));
-        once.good_news.iter().for_each(|n| eprintln!("+ {n}"));
-        for r in &once.reversed {
-            eprintln!("  {r:?}");
-        }
-        for l in once.returns.iter().filter(|l| !l.detours.is_empty()) {
-            eprintln!("  {} {:?}", robot.wires[l.wire.0].name, l.detours.first());
-        }
-    }
-}

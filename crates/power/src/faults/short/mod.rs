@@ -7,6 +7,7 @@
 
 #[macro_use]
 #[path = "../../findings/bench.rs"]
+#[allow(clippy::duplicate_mod, reason = "macros are seen only below the place where they are loaded")]
 mod bench;
 
 mod bases;

@@ -172,43 +172,6 @@ fn the_demos_repeat_bit_by_bit() {
     }
 }
 
-#[test]
-#[ignore = "prints what the demos give"]
-fn show_demos() {
-    for name in ["samovar", "samovar-first-try", "cart"] {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos").join(name);
-        let robot = loomdeck_model::read(&loomdeck_model::Folder::load(&path).unwrap()).0.unwrap();
-        let geometry = loomdeck_space::study(&robot);
-        let power = crate::study(&robot, &geometry);
-        let ground = Ground::of(&robot, &geometry, &power);
-        let begin = std::time::Instant::now();
-        let once = study(&ground);
-        let took = begin.elapsed();
-        let all = findings(&ground, &once);
-        eprintln!("== {name}: {} rows, {} touches, {took:?}", once.to_return.len(), once.touching.len());
-        all.iter().for_each(|f| eprintln!("{:?} {}: {}", f.severity, f.slug, f.what));
-        once.good_news.iter().for_each(|n| eprintln!("+ {n}"));
-        for r in &once.to_return {
-            let o = r.full.opens.first();
-            eprintln!(
-                "  {:?} {} {:.1} V {:.0} A / {:.0} A {:?} {:?} {:?} {:?}",
-                r.family,
-                r.at,
-                r.before_v,
-                r.full.current_a,
-                r.low.current_a,
-                o.map(|o| (&robot.parts[o.part.0].name, o.what, o.fastest_s, o.slowest_s)),
-                r.never.as_ref().map(|n| format!("{n:?}").chars().take(40).collect::<String>()),
-                r.hottest.as_ref().map(|h| (&robot.wires[h.wire.0].name, h.reaches_c, h.limit_c)),
-                r.lets_go.len(),
-            );
-        }
-        for p in &once.selectivity {
-            eprintln!("  pair {p:?}");
-        }
-    }
-}
-
 /// Shorts of a robot for which nothing was found though something stands between their places.
 fn unsolved(robot: &Robot, geometry: &loomdeck_space::Geometry) -> Vec<String> {
     let power = crate::study(robot, geometry);
