@@ -151,3 +151,7 @@ fn a_part_pushed_over_a_crowded_board() {
         }
     }
 }
+
+/// It is handed from thread to thread with a study.
+const fn may_be_shared<T: Send + Sync + Clone + std::fmt::Debug>() {}
+const _: () = may_be_shared::<Kept>();
