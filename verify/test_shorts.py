@@ -93,7 +93,10 @@ def held(exported, where):
     except NoSolution:
         pass
     network = Shorted(exported)
-    x = network.settle(start_at(network, exported), fraction)
+    try:
+        x = network.settle(start_at(network, exported), fraction)
+    except NoSolution:
+        return False
     found = differ(exported, network, x, fraction)
     assert found <= BOUND, (where, exported["items"][-1], found)
     return False

@@ -112,8 +112,10 @@ const SLOW: f64 = 0.15;
 /// Where a short that is closed step by step begins, ohms, and the factor of each step.
 const FIRST_OHMS: f64 = 30.0;
 const CLOSER: f64 = 3.0;
-/// Steps at the end where diodes are about, and the movement of voltages that counts as rest, V.
+/// Steps at the end where diodes are about, the movement of voltages with which they may begin, V, and the
+/// one that counts as rest.
 const POLISH: usize = 6;
+const NEAR: f64 = 0.1;
 const REST: f64 = 1e-9;
 /// Most rows in the border.
 const WIDEST: usize = 32;
@@ -494,18 +496,24 @@ impl<'a> Sweep<'a> {
     ) -> Result<(), Failure> {
         let core = self.core;
         let mut values = vec![0.0; self.values.len()];
+        let mut last = NEAR;
         for _ in 0..POLISH {
             let at = (&*x, self.fraction);
             core.pattern.fill(&self.netlist, at, &self.held, &core.entries, f, &mut values);
             border.u.iter().for_each(|&(row, value)| f[row] += value * *current);
             let gap = dot(&border.w, x) - border.ohms * *current;
             let step = self.refactored(border, f, gap, &values)?;
+            let moved = f[..core.pattern.nodes].iter().fold(0.0, |m: f64, d| m.max(d.abs()));
+            // A step that leads away is not taken.
+            if moved > last {
+                break;
+            }
             x.iter_mut().zip(&*f).for_each(|(x, d)| *x -= d);
             *current += step;
-            let moved = f[..core.pattern.nodes].iter().fold(0.0, |m: f64, d| m.max(d.abs()));
             if moved < REST {
                 break;
             }
+            last = moved;
         }
         Ok(())
     }
