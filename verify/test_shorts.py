@@ -27,11 +27,11 @@ def shorts(*folders):
 
 
 class Shorted(Network):
-    """The independent solver, which takes a step of 1e-9 of the largest unknown as rest: next to a short of a
-    thousand amperes through a milliohm, rounding moves the last digits for ever."""
+    """The independent solver, which after 60 steps takes one of 1e-9 of the largest unknown as rest: next to a short
+    of a thousand amperes through a milliohm, rounding moves the last digits for ever."""
 
     def newton(self, x, fraction):
-        for _ in range(120):
+        for count in range(120):
             f, matrix = self.residual(x, fraction, slopes=True)
             try:
                 step = splu(matrix).solve(-f)
@@ -45,7 +45,7 @@ class Shorted(Network):
             x = x + shrink * step
             if not np.isfinite(moved):
                 break
-            if moved < 1e-9 * max(1.0, np.abs(x).max()):
+            if moved < (1e-12 if count < 60 else 1e-9) * max(1.0, np.abs(x).max()):
                 return x
         raise NoSolution("Newton's method does not come to rest")
 
