@@ -12,14 +12,14 @@ import pytest
 from network import Network, NoSolution, relative
 from random_robot import robot
 from scipy.sparse.linalg import splu
-from tool import DEMOS, ROOT, ask, program
+from tool import DEMOS, ROOT, program
 
 # As for operating points.
 BOUND = 1e-6
 
 
 def shorts(*folders):
-    """What the example `shorts` prints of robots: shorted networks with their solutions."""
+    """What the example `shorts` prints of robots: shorted networks with their solutions, or (`rows`) the study."""
     binary = Path(os.environ.get("LOOMDECK_EXAMPLES") or Path(program()).parent / "examples") / "shorts"
     done = subprocess.run([binary, *map(str, folders)], capture_output=True, text=True, timeout=300)
     assert done.returncode == 0, done.stderr
@@ -133,9 +133,8 @@ RING = (ROOT / "crates/power/src/faults/short/ring.toml").read_text(encoding="ut
 def ring(folder, mm2, long_mm, fuse):
     text = RING.replace("MM2", str(mm2)).replace("LONG", str(long_mm)).replace("FUSE", fuse)
     (folder / "robot.toml").write_text(text, encoding="utf-8")
-    found = ask("faults", folder, "--json")
-    rows = (found.get("faults") or found)["short"]["to_return"]
-    (row,) = [r for r in rows if r["at"] == "load.plus"]
+    (found,) = shorts("rows", folder)
+    (row,) = [r for r in found["to_return"] if r["at"] == "load.plus"]
     return row
 
 

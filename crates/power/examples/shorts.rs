@@ -1,11 +1,12 @@
 //! Prints shorted networks with their solutions, for an independent solver: `shorts FOLDER…` gives one list
-//! for each robot, with shorts between ends and middles of its wires and the ends of others.
+//! for each robot, with shorts between ends and middles of its wires and the ends of others. `shorts rows
+//! FOLDER…` gives what the study of shorts says of each robot.
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "a tool for developers")]
 
-use loomdeck_model::{Folder, SituationId};
+use loomdeck_model::{Folder, Robot, SituationId};
 use loomdeck_power::faults::{Ground, short};
-use loomdeck_power::netlist::Exported;
 use loomdeck_power::solver::sweep::Place;
+use serde_json::Value;
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -13,10 +14,13 @@ use std::process::ExitCode;
 const MOST: usize = 24;
 
 fn main() -> ExitCode {
+    let mut folders: Vec<String> = std::env::args().skip(1).collect();
+    let rows = folders.first().is_some_and(|f| f == "rows");
+    folders.drain(..usize::from(rows));
     let mut all = Vec::new();
-    for folder in std::env::args().skip(1) {
-        match shorts(&folder) {
-            Ok(list) => all.push(list),
+    for folder in folders {
+        match if rows { study(&folder) } else { shorts(&folder) } {
+            Ok(value) => all.push(value),
             Err(why) => {
                 eprintln!("{folder}: {why}");
                 return ExitCode::from(2);
@@ -35,10 +39,25 @@ fn main() -> ExitCode {
     }
 }
 
-fn shorts(folder: &str) -> Result<Vec<Exported>, String> {
+fn read(folder: &str) -> Result<Robot, String> {
     let files = Folder::load(Path::new(folder)).map_err(|p| format!("{p:?}"))?;
     let (robot, problems) = loomdeck_model::read(&files);
-    let robot = robot.ok_or_else(|| problems.iter().map(ToString::to_string).collect::<String>())?;
+    robot.ok_or_else(|| problems.iter().map(ToString::to_string).collect::<String>())
+}
+
+fn value(of: impl serde::Serialize) -> Result<Value, String> {
+    serde_json::to_value(of).map_err(|why| why.to_string())
+}
+
+fn study(folder: &str) -> Result<Value, String> {
+    let robot = read(folder)?;
+    let geometry = loomdeck_space::study(&robot);
+    let power = loomdeck_power::study(&robot, &geometry);
+    value(short::study(&Ground::of(&robot, &geometry, &power)))
+}
+
+fn shorts(folder: &str) -> Result<Value, String> {
+    let robot = read(folder)?;
     let geometry = loomdeck_space::study(&robot);
     let power = loomdeck_power::study(&robot, &geometry);
     let ground = Ground::of(&robot, &geometry, &power);
@@ -58,5 +77,5 @@ fn shorts(folder: &str) -> Result<Vec<Exported>, String> {
     let busiest =
         robot.situations.iter().enumerate().max_by_key(|(i, s)| (s.closed.len(), usize::MAX - i));
     let id = busiest.map(|(i, _)| SituationId(i)).ok_or("it has no situation")?;
-    Ok(short::exported(&ground, id, &pairs))
+    value(short::exported(&ground, id, &pairs))
 }
