@@ -11,7 +11,7 @@ mod study;
 mod types;
 
 pub use findings::{PAGES, findings};
-pub use study::study;
+pub use study::{FACTORS, study};
 pub use types::*;
 
 #[cfg(test)]

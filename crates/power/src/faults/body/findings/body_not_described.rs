@@ -1,6 +1,7 @@
 //! How warm the body gets is only known as a range.
 
 use super::super::types::BodyHeat;
+use crate::faults::Ground;
 use loomdeck_model::{Finding, Page, Remedy, Severity, Subject};
 
 /// The page.
@@ -21,11 +22,12 @@ pub const PAGE: Page = Page {
     ),
 };
 
-pub(super) fn find(found: &BodyHeat, out: &mut Vec<Finding>) {
+pub(super) fn find(ground: &Ground<'_>, found: &BodyHeat, out: &mut Vec<Finding>) {
     let Some(typical) = &found.typical else { return };
     let assumed = found.situations.iter().map(|s| s.assumed.0).fold(f64::NEG_INFINITY, f64::max);
     let over = typical.high.0 > assumed;
-    let most = found.situations.iter().map(|s| s.inside.0).fold(0.0, f64::max);
+    let planned = ground.robot.day.iter().map(|d| found.situations[d.situation.0].inside.0);
+    let most = planned.fold(0.0, f64::max);
     out.push(
         Finding::new(
             PAGE.slug,

@@ -60,7 +60,7 @@ pub const PAGES: &[Page] =
 /// What the builder must know of it.
 pub fn findings(ground: &Ground<'_>, found: &BodyHeat) -> Vec<Finding> {
     let mut out = Vec::new();
-    body_not_described::find(found, &mut out);
+    body_not_described::find(ground, found, &mut out);
     body_warmer_than_assumed::find(ground, found, &mut out);
     part_too_warm::find(ground, found, &mut out);
     out

@@ -63,17 +63,15 @@ pub(super) fn find(ground: &Ground<'_>, found: &Pack, out: &mut Vec<Finding>) {
         };
         let parts: Vec<PartId> = open.iter().map(|c| c.battery).collect();
         let watch = if first.metered { "; only your eye on the meter does" } else { "" };
-        let (go, stops) = if first.goes_on.len() == 1 {
-            ("goes on drawing", "when")
-        } else {
-            ("go on drawing", "when")
-        };
+        let sinks = if parts.len() == 1 { "sinks" } else { "sink" };
+        let go = if first.goes_on.len() == 1 { "goes" } else { "go" };
+        let each = if parts.len() == 1 { "" } else { " each" };
         let mut f = Finding::new(
             PAGE.slug,
             severity,
             part(robot, first.battery),
             format!(
-                "Nothing opens before {} sinks below {:.1}, where its cells are damaged{watch}: {} {go} {stops} it does.",
+                "Nothing opens before {} {sinks} below {:.1}{each}, where cells are damaged{watch}: {} {go} on drawing.",
                 some_names(robot, &parts),
                 first.damage,
                 some_names(robot, &first.goes_on)
