@@ -29,7 +29,8 @@ pub(super) fn find(ground: &Ground<'_>, found: &BodyHeat, out: &mut Vec<Finding>
     let (situation, band, assumed) = worst;
     let name = &ground.robot.situations[situation.0].name;
     let heat = found.situations[situation.0].inside;
-    let likely = band.likely > *assumed;
+    // Within a kelvin the estimate does not tell them apart.
+    let likely = band.likely.0 > assumed.0 + 1.0;
     let what = if likely {
         format!(
             "The air in the body reaches {:.0} in `{name}` ({:.0} to {:.0}); the study assumes {:.0}.",
