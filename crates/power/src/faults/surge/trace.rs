@@ -67,8 +67,10 @@ impl Trace {
             s.y1[..n].iter().for_each(|i| amperes = amperes.max(i.abs()));
             s.y1[n..].iter().for_each(|v| volts = volts.max(v.abs()));
             let still = |f: &[f64], scale: f64| f.iter().all(|f| f.abs() * t < STILL * scale);
-            let done = t > at_least && still(&s.f1[..n], amperes) && still(&s.f1[n..], volts);
-            !done && t < LONGEST
+            // What is left may be a diode's leakage, which goes on for seconds and is no surge.
+            let over = s.y1[..n].iter().all(|i| i.abs() < STILL * amperes);
+            let settled = still(&s.f1[..n], amperes) && still(&s.f1[n..], volts);
+            !(t > at_least && (over || settled)) && t < LONGEST
         })?;
         Ok(Self { network, times, states, slopes })
     }
