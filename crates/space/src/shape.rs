@@ -239,8 +239,11 @@ fn overlap_over(gaps: impl Iterator<Item = Gap>, d: Point) -> Option<(f64, f64)>
         let (p, q) = ((near + TOUCH) / speed, (far - TOUCH) / speed);
         t0 = t0.max(p.min(q));
         t1 = t1.min(p.max(q));
+        if t0 >= t1 {
+            return None;
+        }
     }
-    (t0 < t1).then_some((t0, t1))
+    Some((t0, t1))
 }
 
 /// The polygon whose edges have these normals (counter-clockwise) and supports.
@@ -362,27 +365,52 @@ fn clear_of(spans: impl Iterator<Item = (f64, f64)>) -> f64 {
 /// The ways out: unit directions square to the edges of either shape with the distance to move the
 /// first, shortest first. For convex shapes the first is the true depth of the overlap.
 pub fn ways_out(a: &[Convex], b: &[Convex]) -> Vec<(Point, f64)> {
-    let mut ways: Vec<(Point, f64)> = Vec::new();
-    let normals = a
-        .iter()
-        .flat_map(|p| p.halves.iter().map(|h| Point::new(-h.n.x, -h.n.y)))
-        .chain(b.iter().flat_map(|q| q.halves.iter().map(|h| h.n)));
-    // How the pieces lie to each other is the same for every direction.
-    let pairs: Vec<Vec<Gap>> =
-        a.iter().flat_map(|p| b.iter().map(move |q| p.gaps(q).collect())).collect();
-    for n in normals {
-        if ways.iter().all(|(d, _)| (d.x - n.x).abs() + (d.y - n.y).abs() > 1e-9) {
-            let spans = pairs.iter().filter_map(|gaps| overlap_over(gaps.iter().copied(), n));
-            ways.push((n, clear_of(spans)));
-        }
-    }
+    let pairs = pairs(a, b);
+    let across = |n: Point| pairs.iter().filter_map(move |gaps| overlap_over(gaps.iter().copied(), n));
+    let mut ways: Vec<(Point, f64)> =
+        normals(a, b).into_iter().map(|n| (n, clear_of(across(n)))).collect();
     ways.sort_by(|x, y| x.1.total_cmp(&y.1));
     ways
 }
 
+/// Directions square to the edges of either shape, each once.
+fn normals(a: &[Convex], b: &[Convex]) -> Vec<Point> {
+    let mut out: Vec<Point> = Vec::new();
+    let all = a
+        .iter()
+        .flat_map(|p| p.halves.iter().map(|h| Point::new(-h.n.x, -h.n.y)))
+        .chain(b.iter().flat_map(|q| q.halves.iter().map(|h| h.n)));
+    for n in all {
+        if out.iter().all(|d| (d.x - n.x).abs() + (d.y - n.y).abs() > 1e-9) {
+            out.push(n);
+        }
+    }
+    out
+}
+
+/// How each two pieces lie to each other, which is the same for every direction.
+fn pairs(a: &[Convex], b: &[Convex]) -> Vec<Vec<Gap>> {
+    a.iter().flat_map(|p| b.iter().map(move |q| p.gaps(q).collect())).collect()
+}
+
 /// Depth of the overlap of two shapes: the least distance to move one of them; zero when apart.
 pub fn overlap_depth(a: &[Convex], b: &[Convex]) -> f64 {
-    ways_out(a, b).first().map_or(0.0, |w| w.1)
+    let pairs = pairs(a, b);
+    let mut least = f64::INFINITY;
+    let mut spans = Vec::with_capacity(pairs.len());
+    for n in normals(a, b) {
+        spans.clear();
+        // What two pieces overlap already must be left in any case.
+        let longer = pairs.iter().any(|gaps| {
+            let span = overlap_over(gaps.iter().copied(), n);
+            spans.extend(span);
+            span.is_some_and(|(t0, t1)| t0 < 0.0 && t1 >= least)
+        });
+        if !longer {
+            least = least.min(clear_of(spans.iter().copied()));
+        }
+    }
+    if least.is_finite() { least } else { 0.0 }
 }
 
 /// A point lies within an outline (its border counts).

@@ -258,8 +258,6 @@ fn slide(scene: &Scene, thing: &Standing, out: &mut Found) {
     };
     let way = direction(thing.at.direction_to_board(slides).0);
     let by = Point::new(way.x * distance.0, way.y * distance.0);
-    let pieces = shape::pieces(&body.outline);
-    let solids = pieces.iter().map(|p| prism(swept(&p.corners, by), body.base.0, body.top.0)).collect();
     let (low, high) = body.outline.bounds();
     let place = Place {
         face: thing.at.face,
@@ -269,6 +267,9 @@ fn slide(scene: &Scene, thing: &Standing, out: &mut Found) {
         own_body: false,
     };
     out.add(scene, (&thing.subject, Some(thing.owner)), (Job::Slide, When::Hold), || {
+        let pieces = shape::pieces(&body.outline);
+        let solids =
+            pieces.iter().map(|p| prism(swept(&p.corners, by), body.base.0, body.top.0)).collect();
         vec![Way { uses: vec![tool_use(scene, &place, Tool::Fingers, solids)] }]
     });
 }

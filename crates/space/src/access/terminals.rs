@@ -44,12 +44,14 @@ pub fn needs(scene: &Scene, thing: &Standing, out: &mut Found) {
             own_body: false,
         };
         let way = faces::turned(thing.at, screw);
-        let common = match (terminal.fitting, way) {
-            (Fitting::Stud(thread), Exit::Up) => fasteners::core(nut_at(spot, thread), thread, spot.at),
-            _ => None,
-        };
         let job = Job::Terminal { terminal: spot.terminal };
         out.add(scene, (&thing.subject, Some(thing.owner)), (job, When::Wire), || {
+            let common = match (terminal.fitting, way) {
+                (Fitting::Stud(thread), Exit::Up) => {
+                    fasteners::core(nut_at(spot, thread), thread, spot.at)
+                }
+                _ => None,
+            };
             let uses = best_with_core(scene, &place, common, tried(terminal, spot, way));
             sorted(together(vec![uses]))
         });

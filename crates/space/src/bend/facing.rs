@@ -10,6 +10,8 @@ use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::f64::consts::FRAC_PI_2;
+use std::sync::LazyLock;
 
 /// How two wires that meet head on share the room between their parts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -38,17 +40,17 @@ pub fn least_distance(a: &Bend, b: &Bend, lane: Lane) -> Millimetres {
     }
 }
 
+/// Sines and cosines of a quarter turn, by degrees.
+static QUARTER: LazyLock<Vec<(f64, f64)>> =
+    LazyLock::new(|| (0..=90).map(|k| (f64::from(k) * FRAC_PI_2 / 90.0).sin_cos()).collect());
+
 /// Room between two stiff ends, head on, so that wires which bend to opposite sides do not touch.
 fn shared(a: &Bend, b: &Bend) -> Millimetres {
     let clear = (a.diameter.0 + b.diameter.0) / 2.0;
     let (ra, rb) = (a.radius.0 + a.diameter.0 / 2.0, b.radius.0 + b.diameter.0 / 2.0);
-    const STEPS: u32 = 90;
-    let angle = |k: u32| std::f64::consts::FRAC_PI_2 * f64::from(k) / f64::from(STEPS);
     let mut gap = clear;
-    for i in 0..=STEPS {
-        let (sa, ca) = angle(i).sin_cos();
-        for j in 0..=STEPS {
-            let (sb, cb) = angle(j).sin_cos();
+    for (sa, ca) in &*QUARTER {
+        for (sb, cb) in &*QUARTER {
             // Across, they are apart by the sum of what both have turned away.
             let across = ra * (1.0 - ca) + rb * (1.0 - cb);
             if across >= clear {

@@ -203,13 +203,13 @@ fn taken_over(from: Robot, to: Robot) -> Vec<String> {
 #[test]
 fn what_is_far_from_an_edit_is_taken_over_and_what_is_near_is_not() {
     // A fist is 80 mm wide and 80 to 180 mm above the face: the screws of "one" are at x = 9 and 41, so its
-    // hand ends at x = 81, that of "two" at x = 126.
+    // hands end at x = 81; those of "two" are at x = 54 and 86, so its hands end at x = 94 and 126.
     let all = ["one", "one", "two", "two"];
     assert_eq!(taken_over(row(300.0, 6.0), row(301.0, 6.0)), all);
-    assert_eq!(taken_over(row(300.0, 90.0), row(100.0, 90.0)), ["one", "one"]);
-    assert_eq!(taken_over(row(100.0, 90.0), row(300.0, 90.0)), ["one", "one"]);
-    // Raised where it stands, it meets the fist that was above it.
-    assert_eq!(taken_over(row(100.0, 6.0), row(100.0, 90.0)), ["one", "one"]);
+    assert_eq!(taken_over(row(300.0, 90.0), row(100.0, 90.0)), ["one", "one", "two"]);
+    assert_eq!(taken_over(row(100.0, 90.0), row(300.0, 90.0)), ["one", "one", "two"]);
+    // Raised where it stands, it meets the fist that was above it, at x = 86.
+    assert_eq!(taken_over(row(100.0, 6.0), row(100.0, 90.0)), ["one", "one", "two"]);
 }
 
 #[test]
