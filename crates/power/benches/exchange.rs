@@ -3,7 +3,7 @@
 
 use loomdeck_model::testing::robot;
 use loomdeck_power::faults::exchange::keying::Question;
-use loomdeck_power::faults::{Ground, exchange, upset};
+use loomdeck_power::faults::{Ground, exchange};
 use loomdeck_power::testing::measured;
 
 fn main() {
@@ -30,15 +30,6 @@ fn keying(bencher: divan::Bencher, plugs: usize) {
         .collect();
     let question = Question { now: vec![0; plugs], edges, arrangements: 5, genders: 2 };
     bencher.bench_local(|| question.answer());
-}
-
-#[divan::bench(args = [30], sample_count = 3)]
-fn grounds(bencher: divan::Bencher, plugs: usize) {
-    let robot = robot(&plugged(plugs, plugs));
-    let geometry = measured(&robot);
-    let power = loomdeck_power::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
-    bencher.bench_local(|| upset::study(&ground));
 }
 
 /// The text of a robot with this many plugs of one family along a chain of bus bars, with this many

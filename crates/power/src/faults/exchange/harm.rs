@@ -48,7 +48,7 @@ impl Judge<'_> {
         out
     }
 
-    /// Parts that are fed as it should be and not as it is.
+    /// Parts that are fed, or motors that turn, as it should be and not as it is.
     pub fn dark(&self) -> Vec<PartId> {
         let mut dark = BTreeSet::new();
         for (part, e, _) in elements(self.case.circuit) {
@@ -61,6 +61,17 @@ impl Judge<'_> {
             };
             let lives = |scene: &Scene<'_>| scene.across(plus, minus).is_some_and(|v| v >= low);
             if lives(self.base) && !lives(self.case) {
+                dark.insert(part);
+            }
+        }
+        for (part, e, _) in elements(self.case.circuit) {
+            let ElementKind::Motor(m) = &self.case.robot.type_of(part).elements[e].kind else {
+                continue;
+            };
+            let (a, b) = (self.case.circuit.local(part, m.a), self.case.circuit.local(part, m.b));
+            let turns =
+                |scene: &Scene<'_>| scene.across(a, b).is_some_and(|v| v.abs() > TURNS * m.nominal.0);
+            if turns(self.base) && !turns(self.case) {
                 dark.insert(part);
             }
         }

@@ -3,7 +3,9 @@
 //! Exact branch and bound. A vertex is a plug, an edge a pair that must not mate, a colour an arrangement
 //! together with the half that carries the pins. Keeping its present colour costs a plug nothing, another
 //! arrangement [`ARRANGEMENT`], another gender a little more, and leaving the family (no colour at all)
-//! [`LEAVES`]. The next vertex is the one with fewest colours left (D. Brélaz, New methods to color the
+//! [`LEAVES`]. Which plugs keep their
+//! colour is settled first, since it decides the cost; then the next vertex is the one with fewest colours left
+//! (D. Brélaz, New methods to color the
 //! vertices of a graph, Communications of the ACM 22 (1979), from memory).
 
 /// Cost of another arrangement.
@@ -13,7 +15,7 @@ pub const GENDER: u64 = 1;
 /// Cost of leaving the family.
 pub const LEAVES: u64 = 1_000_000;
 /// Most steps of the search. Beyond, the best so far is told without the claim that it is the least.
-const MOST_STEPS: u64 = 3_000_000;
+const MOST_STEPS: u64 = 800_000;
 
 /// The question.
 #[derive(Clone, Debug, PartialEq)]
@@ -100,6 +102,8 @@ struct Search<'a> {
     colours: usize,
     /// Set colour of every vertex of the graph: `None` not yet, `Some(None)` left.
     set: Vec<Option<Option<usize>>>,
+    /// Vertices of which only is known that they do not keep their colour.
+    moved: Vec<bool>,
     /// How many neighbours of a vertex have each colour.
     taken: Vec<Vec<u32>>,
     /// How many of the piece have each colour, or are not set and would like to keep it.
@@ -122,6 +126,7 @@ impl<'a> Search<'a> {
             around,
             colours,
             set: vec![None; n],
+            moved: vec![false; n],
             taken: vec![vec![0; colours]; n],
             used,
             best: vec![None; piece.len()],
@@ -132,7 +137,26 @@ impl<'a> Search<'a> {
     }
 
     fn free(&self, v: usize, colour: usize) -> bool {
-        self.taken[v][colour] == 0
+        self.taken[v][colour] == 0 && !(self.moved[v] && colour == self.question.now[v])
+    }
+
+    /// Not yet set, and it may still keep its colour.
+    fn may_keep(&self, v: usize) -> bool {
+        self.set[v].is_none() && self.free(v, self.question.now[v])
+    }
+
+    /// The vertex with most neighbours that would like to keep the same colour: which of them do is
+    /// settled first, because that is what costs.
+    fn contested(&self) -> Option<usize> {
+        let rivals = |v: usize| {
+            let same = |u: &&usize| self.question.now[**u] == self.question.now[v] && self.may_keep(**u);
+            self.around[v].iter().filter(same).count()
+        };
+        let open = self.piece.iter().copied().filter(|&v| self.may_keep(v));
+        open.map(|v| (rivals(v), v))
+            .filter(|(n, _)| *n > 0)
+            .max_by_key(|&(n, v)| (n, usize::MAX - v))
+            .map(|c| c.1)
     }
 
     /// The least that the vertices not yet set can cost.
@@ -178,8 +202,21 @@ impl<'a> Search<'a> {
                 keepers[self.question.now[u]] += 1;
             }
             let change: u64 = keepers.iter().map(|k| k.saturating_sub(1)).sum();
+            let genders = self.question.genders;
+            let turned: u64 = (0..genders)
+                .map(|g| {
+                    let own = clique.iter().filter(|&&u| self.question.now[u] % genders == g).count();
+                    let offers = (g..self.colours)
+                        .step_by(genders)
+                        .filter(|&c| clique.iter().any(|&u| self.free(u, c)))
+                        .count();
+                    own.saturating_sub(offers) as u64
+                })
+                .sum();
             // Those that leave may be the ones counted as changing.
-            sum += leave * (LEAVES - ARRANGEMENT) + change.saturating_sub(leave) * ARRANGEMENT;
+            sum += leave * (LEAVES - ARRANGEMENT)
+                + change.saturating_sub(leave) * ARRANGEMENT
+                + turned.saturating_sub(leave) * GENDER;
         }
         sum
     }
@@ -187,6 +224,18 @@ impl<'a> Search<'a> {
     fn step(&mut self, cost: u64) {
         self.steps += 1;
         if self.steps >= MOST_STEPS || cost + self.bound() >= self.best_cost {
+            return;
+        }
+        if let Some(v) = self.contested() {
+            let keep = Some(self.question.now[v]);
+            self.used[self.question.now[v]] -= 1;
+            self.put(v, keep, true);
+            self.step(cost);
+            self.put(v, keep, false);
+            self.used[self.question.now[v]] += 1;
+            self.moved[v] = true;
+            self.step(cost);
+            self.moved[v] = false;
             return;
         }
         let open = self.piece.iter().copied().filter(|&v| self.set[v].is_none());

@@ -3,6 +3,7 @@
 use super::types::Deed;
 use crate::circuit::{Alteration, Circuit};
 use loomdeck_model::element::ElementKind;
+use loomdeck_model::wire::Gauge;
 use loomdeck_model::{Half, Landing, PartId, PlugId, Robot};
 use std::collections::BTreeMap;
 
@@ -87,11 +88,14 @@ impl Metal {
     }
 }
 
+/// A piece of metal with more ends of wires than this is a rail: it is itself, whatever hangs on it.
+const RAIL: usize = 8;
+
 /// What hangs on the halves of the plugs, as numbers that are equal where the contents are.
 ///
-/// The contents of a contact are the terminals its wires lead to: type, terminal, fuses, size of the
-/// wires, and what the part does in every situation. On the board half it is also the piece of metal with
-/// all switches closed and all fuses in. A part that also hangs on something else is only like itself.
+/// The contents of a contact are the terminals that its piece of metal leads to: type, terminal, size of
+/// the wires, and what the part does in every situation; behind a fuse also the fuse and the piece beyond. A
+/// rail is only like itself, and so is a part that hangs on something else as well.
 pub struct Contents {
     board: Vec<usize>,
     body: Vec<usize>,
@@ -100,24 +104,16 @@ pub struct Contents {
 impl Contents {
     /// Of all plugs.
     pub fn of(robot: &Robot, circuit: &Circuit) -> Self {
-        let wires = |w: usize| {
-            (circuit.node(robot, robot.wires[w].from), circuit.node(robot, robot.wires[w].to))
-        };
-        let local = Metal::of(circuit.template.nodes.len(), (0..robot.wires.len()).map(wires));
-        let wide = Metal::of(
-            circuit.template.nodes.len(),
-            (0..robot.wires.len()).map(wires).chain(closed(robot, circuit)),
-        );
+        let describer = Describer::of(robot, circuit);
         let mut known: BTreeMap<String, usize> = BTreeMap::new();
         let mut number = |text: String| {
             let next = known.len();
             *known.entry(text).or_insert(next)
         };
         let plugs = || (0..robot.plugs.len()).map(PlugId);
-        let half = |plug: PlugId, half: Half| describe(robot, circuit, &local, &wide, plug, half);
         Self {
-            board: plugs().map(|p| number(half(p, Half::Board))).collect(),
-            body: plugs().map(|p| number(half(p, Half::Body))).collect(),
+            board: plugs().map(|p| number(describer.half(p, Half::Board))).collect(),
+            body: plugs().map(|p| number(describer.half(p, Half::Body))).collect(),
         }
     }
 
@@ -134,15 +130,119 @@ impl Contents {
     }
 }
 
-/// Nodes joined by closed switches and fuses.
-fn closed(robot: &Robot, circuit: &Circuit) -> Vec<(usize, usize)> {
+struct Describer<'a> {
+    robot: &'a Robot,
+    circuit: &'a Circuit,
+    /// Joined by wires and switches.
+    metal: Metal,
+    /// Ends of wires by piece, with the wire's size.
+    ends: BTreeMap<usize, Vec<(Landing, Gauge)>>,
+}
+
+impl<'a> Describer<'a> {
+    fn of(robot: &'a Robot, circuit: &'a Circuit) -> Self {
+        let node = |landing| circuit.node(robot, landing);
+        let wires = robot.wires.iter().map(|w| (node(w.from), node(w.to)));
+        let metal = Metal::of(circuit.template.nodes.len(), wires.chain(switched(robot, circuit)));
+        let mut ends: BTreeMap<usize, Vec<(Landing, Gauge)>> = BTreeMap::new();
+        for wire in &robot.wires {
+            for end in [wire.from, wire.to] {
+                ends.entry(metal.piece(node(end))).or_default().push((end, wire.gauge));
+            }
+        }
+        Self { robot, circuit, metal, ends }
+    }
+
+    fn piece(&self, landing: Landing) -> usize {
+        self.metal.piece(self.circuit.node(self.robot, landing))
+    }
+
+    /// The contents of a half in words that are equal where the contents are.
+    fn half(&self, plug: PlugId, half: Half) -> String {
+        let pieces: Vec<(u32, usize)> = contacts(self.circuit, plug)
+            .map(|contact| (contact, self.piece(Landing::Plug { plug, half, contact })))
+            .collect();
+        let mut text = format!("{}", self.robot.plugs[plug.0].family.0);
+        let mut met: Vec<PartId> = Vec::new();
+        for &(contact, piece) in &pieces {
+            text += &format!("|{contact}");
+            let ends = self.ends.get(&piece).map_or(&[][..], |e| &e[..]);
+            if ends.len() > RAIL {
+                text += &format!(" rail {piece}");
+                continue;
+            }
+            let mut words: Vec<(String, PartId)> = Vec::new();
+            for (end, gauge) in ends {
+                match *end {
+                    Landing::Part { part, terminal } => {
+                        let kind = self.robot.parts[part.0].kind.0;
+                        words.push((format!("{kind}.{terminal} {gauge}"), part));
+                    }
+                    Landing::Plug { plug: p, half: h, .. } if (p, h) != (plug, half) => {
+                        text += &format!(" plug {} {h:?}", p.0);
+                    }
+                    Landing::Plug { .. } => text += &format!(" {gauge}"),
+                }
+            }
+            words.sort();
+            for (word, part) in words {
+                let index = met.iter().position(|p| *p == part).unwrap_or(met.len());
+                if index == met.len() {
+                    met.push(part);
+                }
+                text += &format!(" {word} #{index}");
+            }
+        }
+        let own: Vec<usize> = pieces.iter().map(|p| p.1).collect();
+        for part in met {
+            text += &format!(";{}", self.part(part, &own));
+        }
+        text
+    }
+
+    /// What a part holds, does, and where it leads to besides.
+    fn part(&self, part: PartId, own: &[usize]) -> String {
+        let robot = self.robot;
+        let does: Vec<String> = robot
+            .situations
+            .iter()
+            .map(|s| {
+                let (load, motor) = (s.activity.get(&part), s.motors.get(&part));
+                format!("{load:?} {motor:?} {} {}", s.closed.contains(&part), s.powered.contains(&part))
+            })
+            .collect();
+        let mut text = format!("{:?} {does:?}", robot.parts[part.0].fuses);
+        for element in &robot.type_of(part).elements {
+            if let ElementKind::FuseWay(e) = &element.kind {
+                for node in [e.a, e.b] {
+                    let piece = self.metal.piece(self.circuit.local(part, node));
+                    match own.iter().position(|p| *p == piece) {
+                        Some(index) => text += &format!(" own {index}"),
+                        None => text += &format!(" to {piece}"),
+                    }
+                }
+            }
+        }
+        let fuses =
+            robot.type_of(part).elements.iter().all(|e| matches!(e.kind, ElementKind::FuseWay(_)));
+        let elsewhere = robot.wires.iter().flat_map(|w| [w.from, w.to]).any(|end| {
+            matches!(end, Landing::Part { part: p, .. } if p == part) && !own.contains(&self.piece(end))
+        });
+        if elsewhere && !fuses {
+            text += &format!(" only {}", part.0);
+        }
+        text
+    }
+}
+
+/// Nodes joined by switches.
+fn switched(robot: &Robot, circuit: &Circuit) -> Vec<(usize, usize)> {
     let mut pairs = Vec::new();
     for part in (0..robot.parts.len()).map(PartId) {
         for element in &robot.type_of(part).elements {
             let at = |n| circuit.local(part, n);
             match &element.kind {
                 ElementKind::Switch(e) => pairs.push((at(e.a), at(e.b))),
-                ElementKind::FuseWay(e) => pairs.push((at(e.a), at(e.b))),
                 ElementKind::Contactor(e) => pairs.push((at(e.a), at(e.b))),
                 ElementKind::Protection(e) => pairs.push((at(e.a), at(e.b))),
                 _ => {}
@@ -150,89 +250,4 @@ fn closed(robot: &Robot, circuit: &Circuit) -> Vec<(usize, usize)> {
         }
     }
     pairs
-}
-
-/// The contents of a half in words that are equal where the contents are.
-fn describe(
-    robot: &Robot,
-    circuit: &Circuit,
-    local: &Metal,
-    wide: &Metal,
-    plug: PlugId,
-    half: Half,
-) -> String {
-    let mut met: Vec<PartId> = Vec::new();
-    let pieces: Vec<(u32, usize)> = contacts(circuit, plug)
-        .map(|c| (c, circuit.node(robot, Landing::Plug { plug, half, contact: c })))
-        .collect();
-    let mine: Vec<usize> = pieces.iter().map(|(_, n)| local.piece(*n)).collect();
-    let mut text = format!("{}", robot.plugs[plug.0].family.0);
-    for (contact, node) in &pieces {
-        text += &format!("|{contact}");
-        if half == Half::Board {
-            text += &format!(" net {}", wide.piece(*node));
-        }
-        let mut ends: Vec<(String, PartId, usize)> = Vec::new();
-        for wire in &robot.wires {
-            for end in [wire.from, wire.to] {
-                if !local.joined(circuit.node(robot, end), *node) {
-                    continue;
-                }
-                match end {
-                    Landing::Part { part, terminal } => {
-                        let kind = robot.parts[part.0].kind.0;
-                        ends.push((format!("{kind}.{terminal} {}", wire.gauge), part, terminal));
-                    }
-                    Landing::Plug { plug: p, half: h, .. } if (p, h) != (plug, half) => {
-                        text += &format!(" plug {} {h:?}", p.0);
-                    }
-                    Landing::Plug { .. } => {}
-                }
-            }
-        }
-        ends.sort();
-        for (word, part, _) in ends {
-            let known = met.iter().position(|p| *p == part);
-            let index = known.unwrap_or(met.len());
-            if known.is_none() {
-                met.push(part);
-            }
-            text += &format!(" {word} #{index}");
-        }
-    }
-    for part in met {
-        text += &format!(";{}", doing(robot, part));
-        if half == Half::Body && hangs_elsewhere(robot, circuit, local, &mine, part) {
-            text += &format!(" only {}", part.0);
-        }
-    }
-    text
-}
-
-/// What a part holds and does.
-fn doing(robot: &Robot, part: PartId) -> String {
-    let fuses = &robot.parts[part.0].fuses;
-    let does: Vec<String> = robot
-        .situations
-        .iter()
-        .map(|s| {
-            let (load, motor) = (s.activity.get(&part), s.motors.get(&part));
-            format!("{load:?} {motor:?} {} {}", s.closed.contains(&part), s.powered.contains(&part))
-        })
-        .collect();
-    format!("{fuses:?} {does:?}")
-}
-
-/// Whether a part has a wire that does not lead to these pieces of metal.
-fn hangs_elsewhere(
-    robot: &Robot,
-    circuit: &Circuit,
-    local: &Metal,
-    pieces: &[usize],
-    part: PartId,
-) -> bool {
-    robot.wires.iter().flat_map(|w| [w.from, w.to]).any(|end| {
-        matches!(end, Landing::Part { part: p, .. } if p == part)
-            && !pieces.contains(&local.piece(circuit.node(robot, end)))
-    })
 }

@@ -135,7 +135,7 @@ pub fn good_news(robot: &Robot, found: &Exchange) -> Vec<String> {
     let out = |c: &Case| matches!(c.deed, Deed::Out { .. }) && !c.situations.is_empty();
     let left_out = found.cases.iter().filter(|c| out(c)).count();
     if left_out > 0 && !found.cases.iter().enumerate().any(|(i, c)| out(c) && harms(i)) {
-        news.push(format!("Each of {left_out} plugs may be left out while the rest is on: nothing is damaged and nothing moves."));
+        news.push(format!("Each of {left_out} plugs may be left out while the rest is on: nothing is damaged and nothing moves by itself."));
     }
     news
 }

@@ -155,3 +155,42 @@ fn textbook_graphs_cost_what_they_must() {
     let two = Question { now: vec![0, 0], edges: vec![(0, 1)], arrangements: 1, genders: 2 };
     assert_eq!(two.answer().cost, ARRANGEMENT + GENDER);
 }
+
+/// Three lamps and a fan on one rail: an exchange of lamps is solved once and told of all.
+#[test]
+fn equal_contents_on_equal_contacts_are_solved_once() {
+    let base = PAGES[0].before;
+    let mut text = base.to_owned();
+    for n in 2..5 {
+        let copy = |name: &str| format!("{name}-{n}");
+        text += &format!(
+            "\n[[part]]\nname = \"{0}\"\ntype = \"lamp-led-12v-5w\"\nzone = \"body\"\n[[part]]\nname = \"holder-{n}\"\ntype = \"fuse-holder-blade\"\nzone = \"body\"\nfuses = {{ way = \"blade-2a\" }}\n[[plug]]\nname = \"{1}\"\nfamily = \"plug-power-2\"\nzone = \"body\"\nface = \"front\"\nat_mm = [380, {2}]\n",
+            copy("lamp"),
+            copy("plug"),
+            180 + 20 * n
+        );
+        for (name, from, to) in [
+            ("feed", "converter.in-plus".to_owned(), format!("holder-{n}.in")),
+            ("on", format!("holder-{n}.out"), format!("plug-{n}.board.1")),
+            ("back", format!("plug-{n}.board.2"), "converter.in-minus".to_owned()),
+            ("plus", format!("plug-{n}.body.1"), format!("lamp-{n}.plus")),
+            ("minus", format!("lamp-{n}.minus"), format!("plug-{n}.body.2")),
+        ] {
+            text += &format!(
+                "[[wire]]\nname = \"{name}-{n}\"\nfrom = \"{from}\"\nto = \"{to}\"\nsize_mm2 = 0.75\nlength_mm = 300\n"
+            );
+        }
+    }
+    let (_, out, _) = found(&text);
+    let case = |deed: Deed| out.cases.iter().position(|c| c.deed == deed).unwrap();
+    let wrong =
+        |a: usize, b: usize| case(Deed::Wrong { body: PlugId(a), board: PlugId(b), reversed: false });
+    let first = wrong(2, 3);
+    for other in [wrong(3, 2), wrong(2, 4), wrong(4, 3)] {
+        assert_eq!(out.told_by(other), out.told_by(first));
+    }
+    // A controller on a lamp's place is told once for all three, but not with the lamp on the old one.
+    assert_eq!(out.told_by(wrong(1, 2)), out.told_by(wrong(1, 4)));
+    assert_ne!(out.told_by(wrong(1, 2)), out.told_by(wrong(2, 1)));
+    assert!(out.solved < out.cases.len() / 2, "{} of {}", out.solved, out.cases.len());
+}

@@ -55,10 +55,17 @@ fn worst_per_pair(
 /// Why the grounds are apart.
 fn why(robot: &Robot, cause: Option<&Cause>) -> String {
     match cause {
-        Some(c) => format!(
-            "The wire {} lies between the two grounds and carries {:.1}\u{2009}A of other currents: {:.0}\u{2009}mV drop along it, {:.0}\u{2009}% of the whole.",
-            robot.wires[c.wire.0].name, c.current_a, c.drop_mv, c.share_percent
-        ),
+        Some(c) => {
+            let share = if c.share_percent < 99.5 {
+                format!(", {:.0}\u{2009}% of the whole", c.share_percent)
+            } else {
+                String::new()
+            };
+            format!(
+                "The wire {} lies between the two grounds and carries {:.1}\u{2009}A that have nothing to do with the signal: {:.0}\u{2009}mV drop along it{share}.",
+                robot.wires[c.wire.0].name, c.current_a, c.drop_mv
+            )
+        }
         None => "Currents of other parts flow along the returns between them.".to_owned(),
     }
 }
