@@ -277,7 +277,9 @@ fn settle_states(
             }
         }
         if let ElementKind::Contactor(c) = kind {
-            let v = coil_voltage(circuit, part, c, ready, &point.x);
+            // A coil that is cut has no current, whatever lies across its ends.
+            let cut = circuit.cut.get(item).copied().unwrap_or(false);
+            let v = if cut { 0.0 } else { coil_voltage(circuit, part, c, ready, &point.x) };
             let pull =
                 if states.pulled[item] { v.abs() >= c.drop_out.0 } else { v.abs() >= c.pull_in.0 };
             if states.pulled[item] != pull {

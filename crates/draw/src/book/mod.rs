@@ -216,6 +216,21 @@ fn contents(study: &Study, files: &mut Files) -> Book {
 /// Height of a plot among the words about faults, mm.
 const FAULT_PLOT: f64 = 72.0;
 
+/// Rows of a table about faults that are printed: those nearest to their limit come first.
+const FAULT_ROWS: usize = 18;
+
+/// A table with its first rows only.
+fn shortened(mut table: Table) -> Table {
+    let more = table.rows.len().saturating_sub(FAULT_ROWS);
+    // Two rows more cost less room than the sentence that would stand for them.
+    if more > 2 {
+        table.rows.truncate(FAULT_ROWS);
+        let rest = format!("{more} more rows are left out here; `loomdeck faults --all` prints them.");
+        table.note = format!("{} {rest}", table.note).trim().to_owned();
+    }
+    table
+}
+
 /// What happens when something goes wrong, chapter by chapter.
 fn fault_parts(study: &Study, files: &mut Files) -> Vec<data::FaultPart> {
     let size = (text_width(&study.robot), FAULT_PLOT);
@@ -234,7 +249,7 @@ fn fault_parts(study: &Study, files: &mut Files) -> Vec<data::FaultPart> {
                 .iter()
                 .map(|s| front::quoted(&front::in_unit(s, study.robot.book.unit)))
                 .collect(),
-            tables: c.tables.into_iter().filter(|t| !t.rows.is_empty()).collect(),
+            tables: c.tables.into_iter().filter(|t| !t.rows.is_empty()).map(shortened).collect(),
             limits: c.limits,
         }
     };

@@ -10,12 +10,12 @@ mod short;
 mod stop;
 mod surge;
 mod upset;
+mod words;
 
 use crate::book::Table;
 use crate::palette::Theme;
 use crate::plot::Lines;
-use loomdeck_model::Robot;
-use loomdeck_power::PowerStudy;
+use loomdeck_model::{PartId, Robot, SituationId};
 use loomdeck_power::faults::Faults;
 use loomdeck_study::Study;
 
@@ -40,7 +40,7 @@ pub struct Chapter {
 
 impl Chapter {
     /// An empty one.
-    pub(crate) const fn new(word: &'static str, title: &'static str, intro: &'static str) -> Self {
+    const fn new(word: &'static str, title: &'static str, intro: &'static str) -> Self {
         Self {
             word,
             title,
@@ -59,19 +59,29 @@ impl Chapter {
 }
 
 /// What the chapters are made from.
-pub(crate) struct Matter<'a> {
+struct Matter<'a> {
     /// The robot.
-    pub robot: &'a Robot,
-    /// Its operating points.
-    pub power: &'a PowerStudy,
+    robot: &'a Robot,
     /// What happens when something goes wrong.
-    pub faults: &'a Faults,
+    faults: &'a Faults,
+}
+
+impl Matter<'_> {
+    /// Name of a part.
+    fn part(&self, id: PartId) -> String {
+        self.robot.parts[id.0].name.clone()
+    }
+
+    /// Name of a situation.
+    fn situation(&self, id: SituationId) -> String {
+        self.robot.situations[id.0].name.clone()
+    }
 }
 
 /// All chapters that have something to say; none while the study has no deep tier.
 pub fn chapters(study: &Study) -> Vec<Chapter> {
     let Some(deep) = &study.deep else { return Vec::new() };
-    let m = Matter { robot: &study.robot, power: &study.power, faults: &deep.faults };
+    let m = Matter { robot: &study.robot, faults: &deep.faults };
     let all = [
         short::chapter(&m),
         crossed::chapter(&m),
@@ -93,4 +103,10 @@ pub const WORDS: [&str; loomdeck_power::faults::WORDS.len()] = loomdeck_power::f
 pub fn plots(chapter: &Chapter, theme: Theme, size: (f64, f64)) -> Vec<(String, crate::plot::Plot)> {
     let each = chapter.plots.iter();
     each.filter_map(|l| Some((l.title.clone(), crate::plot::lines(l, theme, size)?))).collect()
+}
+
+/// Name of a fuse way: its part's, with the way's own where the part has several elements.
+fn way(robot: &Robot, part: PartId, way: &str) -> String {
+    let name = &robot.parts[part.0].name;
+    if robot.type_of(part).elements.len() > 1 { format!("{name} {way}") } else { name.clone() }
 }

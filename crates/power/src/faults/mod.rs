@@ -3,6 +3,9 @@
 //! Part of the deep tier: it follows when the hand rests. Every room takes the [`Ground`] they share and
 //! fills its part of [`Faults`].
 
+#[macro_use]
+mod samples;
+
 pub mod body;
 pub mod crossed;
 pub mod exchange;

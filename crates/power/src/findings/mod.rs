@@ -70,7 +70,6 @@ kinds!(
     motor_wire_too_thin,
     no_solution,
     part_unfed,
-    pushed_bus,
     rail_shared,
     run_time_short,
     spare_low,

@@ -138,7 +138,8 @@ impl Factors {
                 *lower = value / pivot;
             }
             self.diagonal[k] = pivot;
-            if !(pivot.abs() > KEPT * most) {
+            // What is not a number is no pivot either.
+            if pivot.abs().partial_cmp(&(KEPT * most)) != Some(std::cmp::Ordering::Greater) {
                 return false;
             }
         }
@@ -285,6 +286,40 @@ impl Factors {
     }
 }
 
+/// How many right sides are solved for at once.
+pub(super) const BLOCK: usize = 8;
+
+impl Factors {
+    /// [`Factors::solve`] for several right sides that lie row by row.
+    pub fn solve_block(&self, order: &Order, b: &mut [[f64; BLOCK]], found: &mut Vec<[f64; BLOCK]>) {
+        if self.pivot.len() != b.len() {
+            return b.fill([f64::NAN; BLOCK]);
+        }
+        let less = |from: &mut [f64; BLOCK], by: f64, value: &[f64; BLOCK]| {
+            from.iter_mut().zip(value).for_each(|(from, value)| *from -= by * value);
+        };
+        found.clear();
+        for (k, &row) in self.pivot.iter().enumerate() {
+            let value = b[row];
+            found.push(value);
+            if value != [0.0; BLOCK] {
+                let below = self.lower_start[k]..self.lower_start[k + 1];
+                for (&row, &l) in self.lower_row[below.clone()].iter().zip(&self.lower[below]) {
+                    less(&mut b[row], l, &value);
+                }
+            }
+        }
+        for (k, &column) in order.columns.iter().enumerate().rev() {
+            let value = found[k].map(|v| v / self.diagonal[k]);
+            b[column] = value;
+            let above = self.upper_start[k]..self.upper_start[k + 1];
+            for (&j, &u) in self.upper_place[above.clone()].iter().zip(&self.upper[above]) {
+                less(&mut found[j], u, &value);
+            }
+        }
+    }
+}
+
 /// The column of a singular matrix that depends most on the others.
 pub(super) fn dependent(layout: &SymbolicSparseColMat<usize>, values: &[f64]) -> Option<usize> {
     if values.iter().any(|v| !v.is_finite()) {
@@ -374,6 +409,25 @@ mod tests {
             prop_assert_eq!(bits(&x), bits(&z));
             let fresh = solved(&mut Factors::default(), &Order::of(&layout), &layout, &values, &b);
             prop_assert_eq!(bits(&x), bits(&fresh));
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_block_gives_what_each_right_side_gives((layout, values, _, b) in sparse()) {
+            let (order, mut factors) = (Order::of(&layout), Factors::default());
+            let sides: Vec<Vec<f64>> =
+                (0..BLOCK).map(|s| b.iter().map(|b| b * (s as f64 - 2.0) + s as f64).collect()).collect();
+            let each: Vec<Vec<f64>> =
+                sides.iter().map(|b| solved(&mut factors, &order, &layout, &values, b)).collect();
+            let mut block: Vec<[f64; BLOCK]> =
+                (0..b.len()).map(|row| std::array::from_fn(|s| sides[s][row])).collect();
+            factors.solve_block(&order, &mut block, &mut Vec::new());
+            for (s, each) in each.iter().enumerate().filter(|(_, x)| x.iter().all(|x| x.is_finite())) {
+                for (row, x) in each.iter().enumerate() {
+                    prop_assert!((block[row][s] - x).abs() <= 1e-12 * x.abs(), "{} {x}", block[row][s]);
+                }
+            }
         }
     }
 
