@@ -12,7 +12,12 @@ use super::islands::Fed;
 use super::lu::Factors;
 use super::newton::Failure;
 use crate::netlist::{Device, Netlist};
+pub use ports::Current;
+use ports::Ports;
 use std::collections::BTreeMap;
+
+#[path = "sweep_ports.rs"]
+mod ports;
 
 /// Where a short touches.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,6 +62,8 @@ pub struct Sweep<'a> {
     again: Factors,
     /// J⁻¹ times the unit vector of a row.
     unit: BTreeMap<usize, Vec<f64>>,
+    /// The loads as ports, once they were asked for; `Some(None)`: more than loads is not linear.
+    ports: Option<Option<Ports>>,
 }
 
 /// A load: its item in the core and in the whole network, its nodes in the core, its voltage and current.
@@ -118,7 +125,7 @@ const POLISH: usize = 6;
 const NEAR: f64 = 0.1;
 const REST: f64 = 1e-9;
 /// Most rows in the border.
-const WIDEST: usize = 32;
+const WIDEST: usize = 10;
 
 impl Lines {
     fn of(core: &Core, netlist: &Netlist, pattern: &Pattern) -> Self {
@@ -224,6 +231,7 @@ impl<'a> Sweep<'a> {
             factors,
             again: Factors::default(),
             unit: BTreeMap::new(),
+            ports: None,
         })
     }
 
@@ -293,7 +301,16 @@ impl<'a> Sweep<'a> {
         let limited = self.passes_limit(&first.0);
         let mut shed = Vec::new();
         self.shed(&first.0, &mut shed);
+        let mut ported = self.ported(&border, &first, &mut shed).map(|(x, current)| {
+            let start = (x, current, first.2.clone(), first.3);
+            self.newton(&border, &start)
+        });
         let solved = loop {
+            if let Some(Ok(found)) = ported.take()
+                && !self.shed(&found.0, &mut shed)
+            {
+                break Ok(found);
+            }
             // Where a converter comes to its limit, its loads decide: they are left to the second step.
             let direct = match limited {
                 true => Err(Failure::Astray),

@@ -17,7 +17,10 @@ fn compare(robot: &Robot) -> usize {
     let mut sweep =
         Sweep::of(&circuit.core, &circuit.pattern, &ready.netlist, &ready.fed, &base.point).unwrap();
     let minus = circuit.node(robot, robot.wires.iter().find(|w| w.name == "w3").unwrap().from);
-    for wire in &robot.wires {
+    let far = robot.wires.iter().map(|w| Place::Node(circuit.node(robot, w.to)));
+    let pairs: Vec<(Place, Place)> = far.map(|far| (far, Place::Node(minus))).collect();
+    let currents = sweep.currents(&pairs, 0.004);
+    for (wire, alone) in robot.wires.iter().zip(&currents) {
         let far = circuit.node(robot, wire.to);
         let short = sweep.short(Place::Node(far), Place::Node(minus), 0.004).unwrap().unwrap();
         let mut netlist = ready.netlist.clone();
@@ -35,6 +38,10 @@ fn compare(robot: &Robot) -> usize {
         let scratch = crate::solver::solve(&solver, &netlist, &start, 1.0).unwrap();
         let expected = scratch.x[pattern.extra[netlist.items.len() - 1]];
         let close = |a: f64, b: f64| (a - b).abs() <= 1e-8 * expected.abs().max(1.0);
+        let (alone, off) = alone.as_ref().unwrap().as_ref().unwrap();
+        assert!(close(*alone, expected), "{}: {alone} against {expected}", wire.name);
+        let set = |shed: &[usize]| shed.iter().copied().collect::<std::collections::BTreeSet<_>>();
+        assert_eq!(set(off), set(&short.shed), "{}", wire.name);
         assert!(close(short.current, expected), "{}: {} against {expected}", wire.name, short.current);
         for unknown in 0..circuit.pattern.size {
             let (own, other) = (short.point.x[unknown], scratch.x[unknown]);

@@ -56,34 +56,75 @@ pub fn study(ground: &Ground<'_>) -> Short {
     let jobs = places::jobs(&ground.circuit, robot);
     let drivers = driven(ground);
     let piece = places::pieces(&ground.circuit);
-    let mut worst: BTreeMap<usize, Row> = BTreeMap::new();
-    let mut met = selectivity::Met::new();
-    let mut touching = Vec::new();
-    for id in switched(ground) {
-        let ohms = ground.ohms(id);
-        let at_charge = |charge: f64| {
-            let situation = Situation { charge, ..robot.situations[id.0].clone() };
-            Bases::of(&ground.circuit, robot, id, situation, ohms.clone())
-        };
-        let (mut full, mut low) = (at_charge(1.0), at_charge(LOW));
-        for (index, job) in jobs.iter().enumerate() {
-            let driver = drivers.get(&job.node).copied();
-            let row = match driver {
-                Some(driver) => driven_row(&judge, &mut full, job, driver),
-                None => row(&judge, &mut full, &mut low, job, &mut met),
-            };
-            let Some(row) = row else { continue };
-            if worst.get(&index).is_none_or(|w| row.full.current_a > w.full.current_a) {
-                worst.insert(index, row);
-            }
+    let work = Work { ground, judge: &judge, jobs: &jobs, drivers: &drivers };
+    // Two halves, whatever the machine: what is found must not depend on it.
+    let half = jobs.len() / 2;
+    let (first, second) = std::thread::scope(|scope| {
+        let second = scope.spawn(|| work.part(half..jobs.len(), None));
+        let first = work.part(0..half, Some(&piece));
+        (first, second.join())
+    });
+    let Part { mut worst, mut met, touching } = first;
+    match second {
+        Ok(second) => {
+            worst.extend(second.worst);
+            selectivity::join(&mut met, second.met);
         }
-        touch::add(ground, &judge, &mut full, &piece, &drivers, &mut touching);
+        Err(panic) => std::panic::resume_unwind(panic),
     }
     let to_return: Vec<Row> = worst.into_values().collect();
     let selectivity = selectivity::table(&judge, &met);
     let good_news = good_news(ground, &to_return, &selectivity);
     let validity = validity(robot.situations.is_empty());
     Short { to_return, touching, selectivity, good_news, validity }
+}
+
+/// What the shorts of a robot share.
+struct Work<'a> {
+    ground: &'a Ground<'a>,
+    judge: &'a Judge<'a>,
+    jobs: &'a [Job],
+    drivers: &'a BTreeMap<usize, (PartId, f64, usize)>,
+}
+
+/// What some of the shorts give: the worst row of each job, fuses met in series, rails that touch.
+#[derive(Default)]
+struct Part {
+    worst: BTreeMap<usize, Row>,
+    met: selectivity::Met,
+    touching: Vec<Touch>,
+}
+
+impl Work<'_> {
+    /// Some of the jobs in all situations, and with the pieces of metal the rails that touch.
+    fn part(&self, some: std::ops::Range<usize>, piece: Option<&[usize]>) -> Part {
+        let Self { ground, judge, jobs, drivers } = *self;
+        let mut part = Part::default();
+        for id in switched(ground) {
+            let ohms = ground.ohms(id);
+            let at_charge = |charge: f64| {
+                let situation = Situation { charge, ..ground.robot.situations[id.0].clone() };
+                Bases::of(&ground.circuit, ground.robot, id, situation, ohms.clone())
+            };
+            let (mut full, mut low) = (at_charge(1.0), at_charge(LOW));
+            for index in some.clone() {
+                let job = &jobs[index];
+                let row = match drivers.get(&job.node).copied() {
+                    Some(driver) => driven_row(judge, &mut full, job, driver),
+                    None => row(judge, &mut full, &mut low, job, &mut part.met),
+                };
+                let Some(row) = row else { continue };
+                let worse = |w: &Row| row.full.current_a > w.full.current_a;
+                if part.worst.get(&index).is_none_or(worse) {
+                    part.worst.insert(index, row);
+                }
+            }
+            if let Some(piece) = piece {
+                touch::add(ground, judge, &mut full, piece, drivers, &mut part.touching);
+            }
+        }
+        part
+    }
 }
 
 /// Lasting situations that differ in what is switched, plugged or powered: the first of each kind.

@@ -37,6 +37,14 @@ pub fn meet(judge: &Judge<'_>, bases: &Bases<'_>, solved: &Solved, back: usize, 
     }
 }
 
+/// Adds the pairs that others met.
+pub fn join(met: &mut Met, others: Met) {
+    for (pair, (least, most)) in others {
+        let seen = met.entry(pair).or_insert((least, most));
+        *seen = (seen.0.min(least), seen.1.max(most));
+    }
+}
+
 /// The table of all pairs that were met.
 pub fn table(judge: &Judge<'_>, met: &Met) -> Vec<Pair> {
     met.iter()
