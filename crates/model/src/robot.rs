@@ -156,6 +156,18 @@ pub struct Motion {
     /// What its radio receiver puts out when the link is lost, as set and tried by the builder; `None`:
     /// not known.
     pub radio_loss: Option<SignalLoss>,
+    /// What holds it on a slope while it is off; `None`: nothing but friction.
+    pub held: Option<HeldBy>,
+}
+
+/// What holds the robot on a slope while it is off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum HeldBy {
+    /// A brake that closes without current.
+    Brake,
+    /// Chocks before its wheels.
+    Chocks,
 }
 
 /// A place in the body off the board.

@@ -192,6 +192,11 @@ static MOTION: Spec = Spec {
             Kind::Word(&["stops", "holds", "silent"]),
             "What the radio receiver puts out when the link is lost, as you have set and tried it: the command to stand, the last command, or nothing.",
         ),
+        may(
+            "held",
+            Kind::Word(&["brake", "chocks"]),
+            "What holds it on a slope while it is off: a brake that closes without current, or chocks that you carry and put before its wheels. Default nothing.",
+        ),
     ],
 };
 

@@ -225,5 +225,6 @@ fn motion(v: &View<'_>) -> Motion {
         rolling_resistance: t.as_ref().and_then(|t| t.number("rolling_resistance")).unwrap_or(0.025),
         steepest: t.as_ref().and_then(|t| t.number("steepest")),
         radio_loss: t.as_ref().and_then(|t| t.text("radio_loss")).and_then(words::signal_loss),
+        held: t.as_ref().and_then(|t| t.text("held")).and_then(words::held_by),
     }
 }

@@ -145,6 +145,12 @@ signal_loss -> SignalLoss {
     "silent" => SignalLoss::Silent,
 });
 words!(
+/// What holds the robot on a slope.
+held_by -> HeldBy {
+    "brake" => HeldBy::Brake,
+    "chocks" => HeldBy::Chocks,
+});
+words!(
 /// Style of a fixing.
 fixing_style -> FixingStyle {
     "bolt-and-nut" => FixingStyle::BoltAndNut,
