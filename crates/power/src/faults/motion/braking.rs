@@ -5,9 +5,9 @@
 //! sweep takes this current at every speed, so that nothing a driver does gives more back.
 
 use super::drag::{gravity, rim_force, rolling, steepest, wheels};
-use super::push::{Bench, batteries, driven, window_high};
+use super::push::{Bench, batteries, driven, settled, window_high};
 use super::types::*;
-use crate::circuit::values::{Level, Ready};
+use crate::circuit::values::Ready;
 use crate::circuit::{Alteration, Circuit};
 use crate::faults::Ground;
 use crate::operate::{self, Solution, across, elements, item_current};
@@ -65,7 +65,7 @@ pub fn braking(ground: &Ground<'_>, ohms: &[f64]) -> Option<Braking> {
     for step in 1..=STRETCHES {
         let speed = fastest * step as f64 / STRETCHES as f64;
         let (situation, power_w, force_n) = braked(robot, circuit, &rest, &flat, &wheels, speed);
-        let s = operate::from_nothing(circuit, robot, &situation, Level::Mean, ohms);
+        let s = settled(robot, circuit, &situation, ohms);
         if let Some(operate::Stop::Ends(Some(item), _)) = s.end
             && let Some((part, e)) = circuit.element_of(item)
             && let ElementKind::Protection(p) = &robot.type_of(part).elements[e].kind
@@ -89,7 +89,7 @@ pub fn braking(ground: &Ground<'_>, ohms: &[f64]) -> Option<Braking> {
         _ => None,
     });
     let steep = Situation { slope: -steepest(robot), charge, ..base.clone() };
-    let down = operate::from_nothing(circuit, robot, &steep, Level::Mean, ohms);
+    let down = settled(robot, circuit, &steep, ohms);
     Some(Braking {
         situation: base.name.clone(),
         points,
@@ -151,7 +151,8 @@ pub fn dumps(ground: &Ground<'_>, ohms: &[f64], braking: &Braking, pushes: &[Pus
     };
     let on = Situation { moved_by: MovedBy::Hand, slope: 0.0, ..base.clone() };
     let speed = driving_speed(robot);
-    let awake = loud(robot, circuit, &on, ohms);
+    let awake = loud_speed(robot, circuit, &on, ohms);
+    let loud = Bench::of(robot, circuit, &on, ohms).at(awake);
     let start = Bench::of(robot, circuit, &on, ohms).at(0.0);
     let start_v = bus(robot, circuit, &start, driver);
     let farads_f = capacitance(robot, circuit, &start, driver, start_v);
@@ -168,7 +169,7 @@ pub fn dumps(ground: &Ground<'_>, ohms: &[f64], braking: &Braking, pushes: &[Pus
     let alone = pushes.iter().find(|p| !p.with_battery && p.name == "switched on");
     let series = alone.and_then(|p| p.buses.iter().find(|b| b.part == driver));
     let by_diodes_v = series.map_or(f64::NAN, |b| at(&b.series, speed));
-    openers(robot, circuit, &start)
+    openers(robot, circuit, &start, &loud)
         .into_iter()
         .map(|(part, item, what)| Dump {
             part,
@@ -206,8 +207,13 @@ pub fn absolute_max(robot: &Robot, part: PartId) -> f64 {
     robot.type_of(part).elements.iter().find_map(|e| of(&e.kind)).unwrap_or(f64::INFINITY)
 }
 
-/// What stands between a battery and the bus and can open: part, item, word.
-fn openers(robot: &Robot, circuit: &Circuit, s: &Solution) -> Vec<(PartId, usize, &'static str)> {
+/// What the motors' current goes through on its way to a battery and can open: part, item, word.
+fn openers(
+    robot: &Robot,
+    circuit: &Circuit,
+    rest: &Solution,
+    awake: &Solution,
+) -> Vec<(PartId, usize, &'static str)> {
     elements(circuit)
         .filter_map(|(part, e, item)| {
             let (item, word) = match &robot.type_of(part).elements[e].kind {
@@ -217,14 +223,17 @@ fn openers(robot: &Robot, circuit: &Circuit, s: &Solution) -> Vec<(PartId, usize
                 ElementKind::Protection(_) => (item, "protection"),
                 _ => return None,
             };
-            let flows = item_current(circuit, s, item).abs() > 0.0;
-            (s.ready.netlist.items[item].active && flows).then_some((part, item, word))
+            let flows = |s| item_current(circuit, s, item);
+            ((flows(awake) - flows(rest)).abs() > MATTERS).then_some((part, item, word))
         })
         .collect()
 }
 
+/// Current of the motors from which something counts as lying on their way, A.
+const MATTERS: f64 = 0.5;
+
 /// A speed at which the motors' voltage is far beyond the batteries'.
-fn loud(robot: &Robot, circuit: &Circuit, on: &Situation, ohms: &[f64]) -> f64 {
+fn loud_speed(robot: &Robot, circuit: &Circuit, on: &Situation, ohms: &[f64]) -> f64 {
     let mut bench = Bench::of(robot, circuit, on, ohms);
     let mut speed = robot.limits.push_speed.0.max(0.1);
     for _ in 0..4 {
@@ -294,11 +303,13 @@ pub fn left_alone(robot: &Robot, drag: &super::drag::Drag) -> Option<Rolling> {
         .sum();
     let hold_n = drag.at(0.0) - lighter;
     let over = pull_n - hold_n;
+    let settles_m_s = drag.balance(pull_n + lighter);
     Some(Rolling {
         slope_percent: 100.0 * slope,
         pull_n,
         hold_n,
-        settles_m_s: drag.balance(pull_n + lighter),
+        settles_m_s,
+        endless: settles_m_s.is_some_and(f64::is_infinite),
         shorted_m_s: (over > 0.0 && shorted > 0.0).then(|| over / shorted),
     })
 }

@@ -26,7 +26,12 @@ pub struct Coast {
     pub distance_m: Option<f64>,
     /// Speed it goes on with when it does not stop.
     pub settles_m_s: Option<f64>,
+    /// It goes faster and faster: no speed that was looked at balances the pull.
+    pub endless: bool,
 }
+
+/// How far beyond the last point the last line is believed, as a multiple of its speed.
+const FURTHER: f64 = 2.0;
 
 /// Slower than this it stands, m/s: a hand's breadth in ten seconds.
 const STANDS: f64 = 0.01;
@@ -66,7 +71,9 @@ impl Drag {
         } else {
             0.0
         };
-        Some(if slope > 1e-9 { v + (pull - f) / slope } else { f64::INFINITY })
+        // Far beyond the last point nothing is known: a leakage is not a brake.
+        let further = if slope > 1e-9 { v + (pull - f) / slope } else { f64::INFINITY };
+        Some(if further <= FURTHER * v { further } else { f64::INFINITY })
     }
 
     /// How a mass that rolls at a speed comes to rest against this drag, with a pull along its way.
@@ -75,7 +82,8 @@ impl Drag {
             return if settles < STANDS {
                 self.until(mass, pull, from, STANDS)
             } else {
-                Coast { time_s: None, distance_m: None, settles_m_s: Some(settles) }
+                let endless = settles.is_infinite();
+                Coast { time_s: None, distance_m: None, settles_m_s: Some(settles), endless }
             };
         }
         self.until(mass, pull, from, 0.0)
@@ -95,7 +103,7 @@ impl Drag {
             time += t;
             way += s;
         }
-        Coast { time_s: Some(time), distance_m: Some(way), settles_m_s: None }
+        Coast { time_s: Some(time), distance_m: Some(way), settles_m_s: None, endless: false }
     }
 }
 

@@ -203,7 +203,9 @@ fn good_news(robot: &Robot, found: &Motion) -> Vec<String> {
         ));
     }
     let limit = found.braking.as_ref().and_then(|b| Some((b, b.charge_limit_a?)));
-    if let Some((b, limit)) = limit.filter(|(b, l)| b.protection.is_none() && most_in(b) <= *l) {
+    if let Some((b, limit)) =
+        limit.filter(|(b, l)| b.protection.is_none() && !b.points.is_empty() && most_in(b) <= *l)
+    {
         let battery = b.battery.map_or("the battery", |p| robot.parts[p.0].name.as_str());
         news.push(format!(
             "However hard it brakes from {fastest:.1}, {battery} takes at most {:.1} of the {:.1} it accepts.",

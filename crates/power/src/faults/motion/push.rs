@@ -6,13 +6,16 @@ use crate::circuit::values::Level;
 use crate::circuit::{Alteration, Circuit};
 use crate::faults::Ground;
 use crate::operate::{self, Solution, across, elements, item_current};
-use loomdeck_model::element::ElementKind;
-use loomdeck_model::units::MetresPerSecond;
-use loomdeck_model::{MovedBy, PartId, Robot, Situation};
+use loomdeck_model::element::{Activity, ElementKind};
+use loomdeck_model::units::{Amperes, MetresPerSecond, Seconds};
+use loomdeck_model::{MovedBy, PartId, Robot, Situation, SituationActivity};
 use std::collections::BTreeSet;
 
 /// Stretches into which the speeds from standing to the fastest push are cut.
-const STRETCHES: usize = 10;
+const STRETCHES: usize = 8;
+
+/// The same with a charger on: only the voltage it holds differs.
+const FEWER: usize = 4;
 
 /// Rounds in which the speed of a limit is narrowed down within one stretch.
 const ROUNDS: usize = 4;
@@ -106,7 +109,7 @@ impl<'a> Bench<'a> {
     /// Solved at a speed.
     pub fn at(&mut self, speed: f64) -> Solution {
         self.situation.speed = MetresPerSecond(speed);
-        operate::from_nothing(self.circuit, self.robot, &self.situation, Level::Mean, self.ohms)
+        settled(self.robot, self.circuit, &self.situation, self.ohms)
     }
 
     /// Current each wheel's motor gives.
@@ -136,6 +139,30 @@ impl<'a> Bench<'a> {
     fn voltage(&self, solution: &Solution, gauge: &Gauge) -> f64 {
         across(solution, gauge.plus, gauge.minus).unwrap_or(0.0)
     }
+}
+
+/// Solved with the consumers on, or off where their source cannot carry them: a converter on a weak
+/// source switches itself off and on, and what is off leaves the voltage higher and the drag lower, which
+/// is the careful side of both.
+pub fn settled(robot: &Robot, circuit: &Circuit, situation: &Situation, ohms: &[f64]) -> Solution {
+    let solve = |s: &Situation| operate::from_nothing(circuit, robot, s, Level::Mean, ohms);
+    let found = solve(situation);
+    if found.end.is_none() {
+        return found;
+    }
+    let mut quiet = situation.clone();
+    for part in elements_of(robot, |k| matches!(k, ElementKind::Load(_))) {
+        let nothing = Activity {
+            name: String::new(),
+            mean: Amperes(0.0),
+            rms: Amperes(0.0),
+            peak: Amperes(0.0),
+            peak_time: Seconds(0.0),
+        };
+        quiet.activity.insert(part, SituationActivity::Own(nothing));
+    }
+    let again = solve(&quiet);
+    if again.end.is_none() { again } else { found }
 }
 
 /// Items of the batteries.
@@ -214,9 +241,10 @@ impl Sweep<'_, '_> {
         let robot = self.ground.robot;
         let fastest = robot.limits.push_speed.0;
         let mut bench = Bench::of(robot, self.circuit, &position.situation, self.ohms);
-        let speeds: Vec<f64> = (0..=STRETCHES).map(|i| fastest * i as f64 / STRETCHES as f64).collect();
+        let stretches = if position.situation.powered.is_empty() { STRETCHES } else { FEWER };
+        let speeds: Vec<f64> = (0..=stretches).map(|i| fastest * i as f64 / stretches as f64).collect();
         let solved: Vec<Solution> = speeds.iter().map(|&v| bench.at(v)).collect();
-        let (rest, end) = (&solved[0], &solved[STRETCHES]);
+        let (rest, end) = (&solved[0], &solved[stretches]);
         let mass = robot.motion.mass.map(|m| m.0);
         let idle = bench.charging(rest);
         let points = speeds
@@ -239,7 +267,7 @@ impl Sweep<'_, '_> {
         for g in &gauges {
             let volts: Vec<f64> = solved.iter().map(|s| bench.voltage(s, g)).collect();
             let name = robot.parts[g.part.0].name.clone();
-            let reached_v = volts[STRETCHES];
+            let reached_v = volts[stretches];
             if let Some(at_m_s) = self.passes(&mut bench, g, &speeds, &volts) {
                 let (part, limit, limit_v, driver) = (g.part, g.word, g.limit, g.driver);
                 let name = name.clone();

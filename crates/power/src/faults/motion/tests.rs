@@ -239,3 +239,11 @@ fn no_wire_of_the_way_is_forgotten() {
         }
     });
 }
+
+#[test]
+fn a_leakage_is_no_brake() {
+    let leaky = Drag { points: vec![(0.0, 50.0), (2.0, 50.001)] };
+    let c = leaky.coast(40.0, 60.0, 1.0);
+    assert!(c.endless && c.settles_m_s == Some(f64::INFINITY));
+    assert!(!leaky.coast(40.0, 40.0, 1.0).endless);
+}

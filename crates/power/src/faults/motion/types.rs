@@ -262,6 +262,8 @@ pub struct Rolling {
     pub hold_n: f64,
     /// Speed at which drag and pull balance; `None` when it stands.
     pub settles_m_s: Option<f64>,
+    /// It goes faster and faster: no speed that was looked at balances the pull.
+    pub endless: bool,
     /// The same with the windings of all wheels shorted.
     pub shorted_m_s: Option<f64>,
 }

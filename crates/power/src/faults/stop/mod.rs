@@ -132,10 +132,15 @@ impl<'a, 'g> Base<'a, 'g> {
             rows.push(self.row(found, StopKind::Coil, name, &before, &cut, self.situation.clone()));
         }
         for (index, plug) in robot.plugs.iter().enumerate() {
-            let mut pulled = self.situation.clone();
-            if pulled.unplugged.insert(PlugId(index)) {
-                rows.push(self.row(found, StopKind::Plug, &plug.name, &before, whole, pulled));
+            if self.situation.unplugged.contains(&PlugId(index)) {
+                continue;
             }
+            // Cut, because contacts that no situation of the files pulls count as always closed.
+            let of_plug = whole.contact_item.iter().filter(|((p, _), _)| p.0 == index);
+            let cuts: Vec<Alteration> = of_plug.map(|(_, &item)| Alteration::Cut { item }).collect();
+            let pulled = whole.altered(robot, &cuts);
+            let now = self.situation.clone();
+            rows.push(self.row(found, StopKind::Plug, &plug.name, &before, &pulled, now));
         }
         rows.retain(|r| !r.stopped.is_empty() || !r.dark.is_empty());
         found.rows.extend(rows);
@@ -175,7 +180,7 @@ impl<'a, 'g> Base<'a, 'g> {
         let wheels: BTreeSet<PartId> = self.movers.iter().filter(|m| m.wheel).map(|m| m.part).collect();
         let rolls = before.movers.intersection(&wheels).next().is_some();
         let let_go = rolls && after.movers.intersection(&wheels).next().is_none();
-        let (flat, slope, generated_a, bus_v) = if let_go {
+        let (flat, slope, generated_a, bus_v) = if let_go && kind != StopKind::Plug {
             let (drag, given, bus) = tried.drag(found.speed_m_s);
             let (flat, slope) = coasting(robot, &drag, found.speed_m_s);
             (flat, slope, given, bus)
@@ -224,7 +229,7 @@ fn told(row: &StopRow, found: &Stopping) -> String {
             s,
             Seconds(*t)
         ),
-        Some(Coast { settles_m_s: Some(v), .. }) if v.is_finite() => {
+        Some(Coast { settles_m_s: Some(v), endless: false, .. }) => {
             format!(" It rolls on {where_}, at {:.1} in the end.", MetresPerSecond(*v))
         }
         Some(_) => format!(" It rolls on {where_}, faster and faster."),

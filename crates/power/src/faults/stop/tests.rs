@@ -124,3 +124,23 @@ fn noting_the_tried_setting_mends_it() {
     assert!(problems.is_empty(), "{problems:?}");
     assert!(robot.unwrap().motion.radio_loss.is_some());
 }
+
+#[test]
+fn a_pulled_plug_takes_only_what_hangs_on_it() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/samovar");
+    let (robot, _) = loomdeck_model::read(&loomdeck_model::Folder::load(&path).unwrap());
+    let robot = robot.unwrap();
+    let geometry = measured(&robot);
+    let power = crate::study(&robot, &geometry);
+    let ground = Ground::of(&robot, &geometry, &power);
+    let found = study(&ground);
+    let row =
+        |name: &str| found.rows.iter().find(|r| r.kind == StopKind::Plug && r.name == name).unwrap();
+    // The lid's plug carries the lid's motor and lights, and neither the amplifier nor the arm.
+    assert_eq!(row("lid-plug").stopped, ["lid-motor"]);
+    assert!(row("lid-plug").live.contains(&"amplifier".to_owned()));
+    assert_eq!(row("left-plug").stopped, ["left-drive"]);
+    // The hatch carries the stop circuit: everything on the contactor goes, sound and lights stay.
+    assert!(row("hatch-plug").stopped.contains(&"left-drive".to_owned()));
+    assert!(row("hatch-plug").live.contains(&"amplifier".to_owned()));
+}

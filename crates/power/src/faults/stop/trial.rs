@@ -1,17 +1,19 @@
 //! One stop tried: the network with a switch open, a plug pulled or a coil cut, and what is still alive.
 
 use super::types::*;
-use crate::circuit::values::Level;
 use crate::circuit::{Alteration, Circuit};
 use crate::faults::Ground;
 use crate::faults::motion::drag::{Coast, Drag, gravity, rolling, steepest};
-use crate::faults::motion::push::Bench;
+use crate::faults::motion::push::{Bench, settled};
 use crate::faults::motion::{drag_at, open_force};
-use crate::operate::{self, Solution, across, elements};
+use crate::operate::{Solution, across, elements};
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::units::MetresPerSecond;
 use loomdeck_model::{MovedBy, PartId, Robot, Situation};
 use std::collections::BTreeSet;
+
+/// Stretches into which the speeds of coasting are cut.
+const STRETCHES: usize = 8;
 
 /// Current below which motors count as giving nothing, A.
 const GIVES: f64 = 0.01;
@@ -62,7 +64,7 @@ impl Tried<'_> {
             moved_by: MovedBy::Motors,
             ..self.situation.clone()
         };
-        operate::from_nothing(self.circuit, self.robot, &still, Level::Mean, self.ohms)
+        settled(self.robot, self.circuit, &still, self.ohms)
     }
 
     /// What is alive in it.
@@ -144,11 +146,18 @@ impl Tried<'_> {
                 _ => None,
             })
             .fold(0.0, f64::max);
-        let drag = if given < GIVES {
-            let f = open_force(self.robot);
-            Drag { points: vec![(0.0, f), (speed, f)] }
+        // Down a slope it may get faster than it was driven.
+        let fastest = if steepest(self.robot) > 0.0 {
+            speed.max(2.0 * self.robot.limits.push_speed.0)
         } else {
-            drag_at(&mut bench, speed, 5)
+            speed
+        };
+        let end = bench.at(fastest);
+        let drag = if bench.given(&end).iter().map(|i| i.abs()).sum::<f64>() < GIVES {
+            let f = open_force(self.robot);
+            Drag { points: vec![(0.0, f), (fastest, f)] }
+        } else {
+            drag_at(&mut bench, fastest, STRETCHES)
         };
         (drag, given, bus)
     }

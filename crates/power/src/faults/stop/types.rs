@@ -70,7 +70,8 @@ pub struct StopRow {
     pub dark: Vec<String>,
     /// Other consumers that stay alive.
     pub live: Vec<String>,
-    /// How the robot coasts on the level; `None`: its wheels stay driven, or its mass is not known.
+    /// How the robot coasts on the level; `None`: its wheels stay driven, its mass is not known, or it is a
+    /// plug that is pulled.
     pub flat: Option<Coast>,
     /// And down the steepest slope.
     pub slope: Option<Coast>,

@@ -43,12 +43,15 @@ pub(super) fn find(robot: &Robot, found: &Stopping, out: &mut Vec<Finding>) {
         Loss::Stops => return,
         Loss::Holds => (
             Severity::Danger,
-            format!("When {receiver} loses its link, {} goes on with the last command.", names(&all)),
+            format!(
+                "When {receiver} loses its link, the last command to {} holds and the robot goes on.",
+                names(&all)
+            ),
             "The files say that the last command is held.",
         ),
         Loss::Unknown => (
             Severity::Look,
-            format!("What {} does when {receiver} loses its link is not stated.", names(&all)),
+            format!("Nothing states which command {} gets when {receiver} loses its link.", names(&all)),
             "A receiver may hold the last command, give none, or give the command to stand; only a trial shows it.",
         ),
     };
