@@ -257,7 +257,20 @@ fn bus(found: &Motion) -> Vec<Lines> {
             }
         }
     }
-    out.into_iter().map(|(_, lines)| lines).collect()
+    let mut different: Vec<Lines> = Vec::new();
+    for (_, lines) in out {
+        let same = |k: &&mut Lines| {
+            k.curves.len() == lines.curves.len()
+                && k.curves.iter().zip(&lines.curves).all(|(a, b)| close(&a.points, &b.points))
+        };
+        match different.iter_mut().find(same) {
+            // Drivers on one bus see the same: the first stands for all.
+            Some(first) if !first.title.ends_with("alike") => first.title += ", and of others alike",
+            Some(_) => {}
+            None => different.push(lines),
+        }
+    }
+    different
 }
 
 /// Two curves that cannot be told apart in print.
