@@ -23,7 +23,7 @@ pub(super) fn find(all: &All<'_>, found: &Motion, out: &mut Vec<Finding>) {
     let mut drivers: Vec<(&Push, &Victim)> = Vec::new();
     for (p, v) in with().flat_map(|p| p.victims.iter().map(move |v| (p, v))).filter(|v| v.1.driver) {
         match drivers.iter_mut().find(|d| d.1.part == v.part) {
-            Some(known) if v.at_m_s < known.1.at_m_s => *known = (p, v),
+            Some(known) if v.at_m_s < 0.99 * known.1.at_m_s => *known = (p, v),
             Some(_) => {}
             None => drivers.push((p, v)),
         }

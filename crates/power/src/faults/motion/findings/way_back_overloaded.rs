@@ -17,6 +17,9 @@ pub const PAGE: Page = Page {
     after: roller!("push_speed_m_s = 1.2", "", way_back!("schottky-60a-100v-plate", 4)),
 };
 
+/// Multiple of its rating from which a blade fuse surely opens (ISO 8820-3); others are near it.
+const SURELY: f64 = 1.35;
+
 /// What a junction bears, °C.
 const JUNCTION: f64 = 150.0;
 
@@ -43,7 +46,7 @@ pub(super) fn find(all: &All<'_>, found: &Motion, out: &mut Vec<Finding>) {
         out.push(
             Finding::new(
                 PAGE.slug,
-                Severity::Fix,
+                if fuse.current_a > SURELY * fuse.rating_a { Severity::Fix } else { Severity::Look },
                 help::part(all.robot, fuse.part),
                 format!(
                     "Pushed at {:.1} ({}), the motors send {:.1} through the fuse in {}, which is rated {:.1}.",

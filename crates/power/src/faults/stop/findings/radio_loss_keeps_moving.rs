@@ -51,7 +51,10 @@ pub(super) fn find(robot: &Robot, found: &Stopping, out: &mut Vec<Finding>) {
         ),
         Loss::Unknown => (
             Severity::Look,
-            format!("Nothing states which command {} gets when {receiver} loses its link.", names(&all)),
+            format!(
+                "Nothing states which command reaches {} when {receiver} loses its link.",
+                names(&all)
+            ),
             "A receiver may hold the last command, give none, or give the command to stand; only a trial shows it.",
         ),
     };
