@@ -43,7 +43,7 @@ pub enum Command {
     Explain(commands::explain::Args),
     /// Hold two robots side by side: what moved, what to buy, which wires can be used again.
     Compare(commands::compare::Args),
-    /// Tell what happens when something goes wrong: shorts, pushing, surges, wrong plugs, stops.
+    /// Tell what happens when something goes wrong: shorts, surges, wrong plugs.
     Faults(commands::faults::Args),
     /// Tell what must come off to take a part off, step by step.
     Service(commands::service::Args),

@@ -11,7 +11,7 @@ use loomdeck_study::Study;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// Tell what happens when something goes wrong: shorts, pushing, surges, wrong plugs, stops.
+/// Tell what happens when something goes wrong: shorts, surges, wrong plugs.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  loomdeck faults demos/samovar\n  \
     loomdeck faults demos/samovar --only motion\n  loomdeck faults my-robot --json\n\n\

@@ -80,7 +80,14 @@ impl<'c> Bases<'c> {
         {
             return Some(solved);
         }
-        self.settled(a, b, none)
+        if let Some(solved) = self.settled(a, b, none.clone()) {
+            return Some(solved);
+        }
+        // Some find no rest: they drop out, their supply recovers, they start again. They count as off.
+        [0.6, 0.9, 1.2].into_iter().find_map(|share| {
+            let off = self.dropped(&none, &estimate, share);
+            self.settled(a, b, (off, BTreeSet::new()))
+        })
     }
 
     /// Solves until no part changes its state any more.
