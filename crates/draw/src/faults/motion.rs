@@ -208,7 +208,7 @@ fn dumps(found: &Motion) -> Table {
             volts(d.bound_v),
             volts(d.absolute_max_v),
             any(d.to_window_s, time),
-            volts(d.by_diodes_v),
+            any(d.by_diodes_v, volts),
         ]);
     }
     let mut names: Vec<String> = safe.iter().map(|d| d.name.clone()).collect();

@@ -168,7 +168,7 @@ pub fn dumps(ground: &Ground<'_>, ohms: &[f64], braking: &Braking, pushes: &[Pus
     };
     let alone = pushes.iter().find(|p| !p.with_battery && p.name == "switched on");
     let series = alone.and_then(|p| p.buses.iter().find(|b| b.part == driver));
-    let by_diodes_v = series.map_or(f64::NAN, |b| at(&b.series, speed));
+    let by_diodes_v = series.map(|b| at(&b.series, speed));
     openers(robot, circuit, &start, &loud)
         .into_iter()
         .map(|(part, item, what)| Dump {

@@ -247,8 +247,8 @@ pub struct Dump {
     pub to_window_s: Option<f64>,
     /// And to its absolute maximum.
     pub to_damage_s: Option<f64>,
-    /// Voltage by the body diodes alone, once the driver has stopped switching.
-    pub by_diodes_v: f64,
+    /// Voltage by the body diodes alone, once the driver has stopped switching; `None`: it was not solved.
+    pub by_diodes_v: Option<f64>,
 }
 
 /// Rolling away on a slope.
