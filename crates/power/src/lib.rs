@@ -11,6 +11,7 @@ pub mod faults;
 pub mod findings;
 pub mod fuse;
 pub mod heat;
+mod lanes;
 pub mod netlist;
 pub mod operate;
 pub mod paths;

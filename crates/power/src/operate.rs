@@ -7,6 +7,7 @@ use crate::heat::robot::{Wires, ambient};
 use crate::heat::wire;
 use crate::netlist::{Device, Exported};
 use crate::results::EndOfBranch;
+use crate::solver::islands::Fed;
 use crate::solver::{
     End, Failure, Point, Reached, Solver, guess, solve, solve_close, to_full_load, to_full_load_near,
 };
@@ -67,9 +68,7 @@ pub fn from_nothing(
 /// Voltage between two nodes of a solution; `None` when either is fed by nothing or they belong to parts
 /// of the network that nothing joins.
 pub fn across(solution: &Solution, plus: usize, minus: usize) -> Option<f64> {
-    let fed = &solution.ready.fed;
-    let joined = fed.nodes[plus] && fed.nodes[minus] && fed.part[plus] == fed.part[minus];
-    joined.then(|| solution.point.x[plus] - solution.point.x[minus])
+    joined(&solution.ready.fed, plus, minus).then(|| solution.point.x[plus] - solution.point.x[minus])
 }
 
 /// Solves one level of a situation from nothing.
@@ -81,13 +80,30 @@ fn operate<'c>(
     ohms: &[f64],
     solver: &mut Option<Solver<'c>>,
 ) -> Solution {
+    let begin = |states: &States| {
+        let ready = circuit.ready(robot, situation, level, states, ohms);
+        let start = guess(&ready.netlist, &circuit.pattern, &ready.fed);
+        (ready, start)
+    };
     let mut states = States::new(circuit);
+    let (mut ready, mut start) = begin(&states);
+    // What will run shows mostly in the guess already: one layer of supplies after the other. What the
+    // solution then says counts.
+    let mut foreseen = false;
+    while switch_on(circuit, robot, &ready, &mut states, &start) {
+        foreseen = true;
+        (ready, start) = begin(&states);
+    }
     let mut changes = 0;
     loop {
-        let ready = circuit.ready(robot, situation, level, &states, ohms);
-        let start = guess(&ready.netlist, &circuit.pattern, &ready.fed);
         let point = match solve(turned(solver, circuit, &ready), &ready.netlist, &start, 0.0) {
             Ok(found) => found,
+            Err(_) if foreseen => {
+                foreseen = false;
+                states = States::new(circuit);
+                (ready, start) = begin(&states);
+                continue;
+            }
             Err(failure) => {
                 let unknown = match failure {
                     Failure::Singular { unknown } => unknown,
@@ -105,6 +121,7 @@ fn operate<'c>(
             // What shows without load need not be found at the end of the branch.
             if changes <= MOST_CHANGES && unblock(&ready, &mut states, &point) {
                 changes += 1;
+                (ready, start) = begin(&states);
                 continue;
             }
             let turned = turned(solver, circuit, &ready);
@@ -112,6 +129,7 @@ fn operate<'c>(
             if changes <= MOST_CHANGES && unblock(&raised.ready, &mut raised.states, &raised.point) {
                 changes += 1;
                 states = raised.states;
+                (ready, start) = begin(&states);
                 continue;
             }
             return raised;
@@ -120,7 +138,35 @@ fn operate<'c>(
         if changes > MOST_CHANGES {
             return Solution { ready, states, point, end: Some(Stop::Chatters(coil)) };
         }
+        (ready, start) = begin(&states);
     }
+}
+
+/// Switches on the converters and drivers whose supply lies within their window at these voltages.
+/// Whether any was off.
+fn switch_on(
+    circuit: &Circuit,
+    robot: &Robot,
+    ready: &Ready,
+    states: &mut States,
+    point: &Point,
+) -> bool {
+    let mut any = false;
+    for (part, e, item) in elements(circuit) {
+        let kind = &robot.type_of(part).elements[e].kind;
+        let Some((plus, minus, low, high)) = window(circuit, part, kind) else { continue };
+        let v = point.x[plus] - point.x[minus];
+        if !states.running[item] && joined(&ready.fed, plus, minus) && v >= low && v <= high {
+            states.running[item] = true;
+            any = true;
+        }
+    }
+    any
+}
+
+/// Whether two nodes are fed in one connected part, so that there is a voltage between them.
+fn joined(fed: &Fed, plus: usize, minus: usize) -> bool {
+    fed.nodes[plus] && fed.nodes[minus] && fed.part[plus] == fed.part[minus]
 }
 
 /// Reverse voltage from which a diode counts as blocking, and forward voltage from which not.
@@ -264,10 +310,7 @@ fn settle_states(
         let kind = &robot.type_of(part).elements[e].kind;
         if let Some((plus, minus, low, high)) = window(circuit, part, kind) {
             // Only what is fed has a voltage to judge by; the unfed is off through its island.
-            if ready.fed.nodes[plus]
-                && ready.fed.nodes[minus]
-                && ready.fed.part[plus] == ready.fed.part[minus]
-            {
+            if joined(&ready.fed, plus, minus) {
                 let v = point.x[plus] - point.x[minus];
                 let run = v >= low && v <= high;
                 if states.running[item] != run {
@@ -368,10 +411,9 @@ pub fn elements(circuit: &Circuit) -> impl Iterator<Item = (PartId, usize, usize
 impl Circuit {
     /// The element that an item stands for.
     pub fn element_of(&self, item: usize) -> Option<(PartId, usize)> {
-        let part = self
-            .element_item
-            .iter()
-            .position(|firsts| firsts[0] <= item && firsts.last().is_some_and(|&after| item < after))?;
+        let ends_before = |firsts: &Vec<usize>| firsts.last().is_none_or(|&after| after <= item);
+        let part = self.element_item.partition_point(ends_before);
+        self.element_item.get(part).filter(|firsts| firsts[0] <= item)?;
         let e = self.element_item[part].windows(2).position(|w| w[0] <= item && item < w[1])?;
         Some((PartId(part), e))
     }

@@ -115,6 +115,29 @@ impl Ways {
         &self.around[self.start[node]..self.start[node + 1]]
     }
 
+    /// Which piece each node belongs to, by number.
+    pub fn pieces(&self) -> Vec<usize> {
+        let n = self.start.len() - 1;
+        let mut piece = vec![usize::MAX; n];
+        let mut stack = Vec::new();
+        for first in 0..n {
+            if piece[first] != usize::MAX {
+                continue;
+            }
+            piece[first] = first;
+            stack.push(first);
+            while let Some(node) = stack.pop() {
+                for &(_, other) in self.from(node) {
+                    if piece[other] == usize::MAX {
+                        piece[other] = first;
+                        stack.push(other);
+                    }
+                }
+            }
+        }
+        piece
+    }
+
     /// Shortest ways (by number of items) to the nearest of the roots.
     pub fn tree(&self, roots: impl IntoIterator<Item = usize>) -> Tree {
         let n = self.start.len() - 1;

@@ -6,14 +6,15 @@ use crate::fuse::unfused::unfused;
 use crate::fuse::window::Fuses;
 use crate::fuse::withstand::lasting_limit;
 use crate::heat::robot::Wires;
+use crate::lanes;
 use crate::netlist::Exported;
 use crate::operate::{self, Operated, all_levels};
 use crate::results::*;
-use crate::situation::{finish_short, report};
+use crate::situation::{Landings, finish_short, report};
 use crate::spare;
 use crate::unjudged::{loudspeaker_leads, not_computed};
 use loomdeck_model::units::Celsius;
-use loomdeck_model::{Robot, SituationId, WireId};
+use loomdeck_model::{Robot, Situation, SituationId, WireId};
 use loomdeck_space::Geometry;
 
 /// Solves every situation and judges fuses, run time and spare capacity.
@@ -23,14 +24,17 @@ use loomdeck_space::Geometry;
 pub fn study(robot: &Robot, geometry: &Geometry) -> PowerStudy {
     let circuit = Circuit::of(robot, geometry);
     let wires = Wires::of(robot, geometry);
-    let operated = operate_all(robot, &circuit, &wires);
-    let mut situations: Vec<SituationResult> = operated
-        .iter()
-        .enumerate()
-        .map(|(s, at)| report(robot, &circuit, &wires, SituationId(s), at))
-        .collect();
-    finish_short(robot, &wires, &mut situations);
-    let mut fuses = Fuses::of(robot, &circuit, &wires, &operated, &situations);
+    let landings = Landings::of(robot, &circuit);
+    let (operated, mut situations): (Vec<Operated>, Vec<SituationResult>) =
+        each_situation(robot, |id, situation| {
+            let at = all_levels(&circuit, robot, &wires, situation);
+            let result = report(robot, &circuit, &landings, &wires, id, &at);
+            (at, result)
+        })
+        .into_iter()
+        .unzip();
+    finish_short(robot, &wires, &landings, &mut situations);
+    let fuses = Fuses::of(robot, &circuit, &wires, &operated, &situations);
     let fuse_results = fuses.all();
     let unfused = unfused(robot, &circuit, &fuses.metal);
     let day = energy::day(robot, &situations);
@@ -45,44 +49,16 @@ pub fn study(robot: &Robot, geometry: &Geometry) -> PowerStudy {
 pub fn export(robot: &Robot, geometry: &Geometry) -> Vec<Exported> {
     let circuit = Circuit::of(robot, geometry);
     let wires = Wires::of(robot, geometry);
-    operate_all(robot, &circuit, &wires)
-        .iter()
-        .zip(&robot.situations)
-        .map(|(at, s)| operate::export(&circuit, &s.name, &at.mean))
-        .collect()
+    each_situation(robot, |_, situation| {
+        let at = all_levels(&circuit, robot, &wires, situation);
+        operate::export(&circuit, &situation.name, &at.mean)
+    })
 }
 
-/// Solves the situations, as many side by side as the machine has cores.
-fn operate_all(robot: &Robot, circuit: &Circuit, wires: &Wires) -> Vec<Operated> {
-    let cores = std::thread::available_parallelism().map_or(1, |n| n.get());
-    let count = robot.situations.len();
-    let lanes = cores.min(count).max(1);
-    if lanes == 1 {
-        return robot.situations.iter().map(|s| all_levels(circuit, robot, wires, s)).collect();
-    }
-    let mut done: Vec<Option<Operated>> = vec![None; count];
-    std::thread::scope(|scope| {
-        let handles: Vec<_> = (0..lanes)
-            .map(|lane| {
-                scope.spawn(move || {
-                    (lane..count)
-                        .step_by(lanes)
-                        .map(|s| (s, all_levels(circuit, robot, wires, &robot.situations[s])))
-                        .collect::<Vec<_>>()
-                })
-            })
-            .collect();
-        for handle in handles {
-            match handle.join() {
-                Ok(solved) => solved.into_iter().for_each(|(s, at)| done[s] = Some(at)),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-    });
-    done.into_iter()
-        .enumerate()
-        .map(|(s, at)| at.unwrap_or_else(|| all_levels(circuit, robot, wires, &robot.situations[s])))
-        .collect()
+/// Works on the situations side by side: none needs another.
+fn each_situation<T: Send>(robot: &Robot, work: impl Fn(SituationId, &Situation) -> T + Sync) -> Vec<T> {
+    let all = &robot.situations;
+    lanes::each(all.len(), || (), |(), s| work(SituationId(s), &all[s]))
 }
 
 /// How close a loss comes to its limit, with as many digits as tell them apart.

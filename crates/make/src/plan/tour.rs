@@ -52,16 +52,23 @@ pub fn open(start: Point, points: &[Point]) -> Tour {
     let by_number: Vec<usize> = (0..points.len()).collect();
     let mut starts = vec![to_and_fro(points)];
     if points.len() <= INSERTION {
-        starts.push(insertion(start, points));
+        starts.push(walk.insertion());
     }
     if points.len() <= SHAKEN {
         starts.push(by_number.clone());
     }
-    let improved = |order: &Vec<usize>| {
-        let tour = walk.improved(order);
-        if points.len() <= SHAKEN { walk.shaken(tour) } else { tour }
-    };
-    let mut tours: Vec<Vec<usize>> = starts.iter().map(improved).collect();
+    let mut tours: Vec<Vec<usize>> = Vec::new();
+    let mut known: Vec<Vec<usize>> = Vec::new();
+    for order in starts {
+        let tour = walk.improved(&order);
+        if points.len() > SHAKEN {
+            tours.push(tour);
+        } else if !known.contains(&tour) {
+            // A way that was met before would be shaken to the same again.
+            known.push(tour.clone());
+            tours.push(walk.shaken(tour));
+        }
+    }
     tours.push(by_number);
     let each = tours.into_iter().map(|order| (length(start, points, &order), order));
     let (length, order) = each.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or_default();
@@ -85,13 +92,20 @@ fn exact(start: Point, points: &[Point]) -> Vec<usize> {
     if n == 0 {
         return Vec::new();
     }
-    let apart: Vec<f64> = points.iter().flat_map(|a| points.iter().map(|b| a.distance(*b))).collect();
-    let to = |i: usize| &apart[i * n..(i + 1) * n];
+    // Rows of a length that goes by fours; nothing is less than what fills them up.
+    let row = n.next_multiple_of(WIDE);
+    let mut apart = vec![f64::INFINITY; n * row];
+    for (from, a) in points.iter().enumerate() {
+        for (to, b) in points.iter().enumerate() {
+            apart[from * row + to] = a.distance(*b);
+        }
+    }
+    let to = |i: usize| &apart[i * row..(i + 1) * row];
     let full = (1usize << n) - 1;
     // By set of holes, then by the last of them; infinite for a last hole that is not in the set.
-    let mut best = vec![f64::INFINITY; (full + 1) * n];
+    let mut best = vec![f64::INFINITY; (full + 1) * row];
     for (i, p) in points.iter().enumerate() {
-        best[(1 << i) * n + i] = start.distance(*p);
+        best[(1 << i) * row + i] = start.distance(*p);
     }
     for set in 1..=full {
         let mut left = set & (set - 1);
@@ -101,22 +115,37 @@ fn exact(start: Point, points: &[Point]) -> Vec<usize> {
             let last = left.trailing_zeros() as usize;
             left &= left - 1;
             let before = set ^ (1 << last);
-            best[set * n + last] = nearest(&best[before * n..(before + 1) * n], to(last)).1;
+            best[set * row + last] = least(&best[before * row..(before + 1) * row], to(last));
         }
     }
     let mut set = full;
     let mut order = Vec::with_capacity(n);
-    let mut last = nearest(&best[full * n..], &vec![0.0; n]).0;
+    let mut last = nearest(&best[full * row..], &vec![0.0; row]).0;
     loop {
         order.push(last);
         set ^= 1 << last;
         if set == 0 {
             break;
         }
-        last = nearest(&best[set * n..(set + 1) * n], to(last)).0;
+        last = nearest(&best[set * row..(set + 1) * row], to(last)).0;
     }
     order.reverse();
     order
+}
+
+/// How many sums are looked at together.
+const WIDE: usize = 4;
+
+/// The least sum of a way and a link, of rows whose length goes by [`WIDE`].
+fn least(ways: &[f64], links: &[f64]) -> f64 {
+    let mut least = [f64::INFINITY; WIDE];
+    for (ways, links) in ways.chunks_exact(WIDE).zip(links.chunks_exact(WIDE)) {
+        for ((least, way), link) in least.iter_mut().zip(ways).zip(links) {
+            let sum = way + link;
+            *least = if sum < *least { sum } else { *least };
+        }
+    }
+    least.into_iter().fold(f64::INFINITY, f64::min)
 }
 
 /// The place with the least sum, the first of equal ones, and that sum.
@@ -129,35 +158,6 @@ fn nearest(ways: &[f64], links: &[f64]) -> (usize, f64) {
         }
     }
     least
-}
-
-/// Always takes up the hole nearest to the way so far, where it lengthens the way least.
-fn insertion(start: Point, points: &[Point]) -> Vec<usize> {
-    let n = points.len();
-    let mut order: Vec<usize> = Vec::with_capacity(n);
-    let mut near: Vec<f64> = points.iter().map(|p| start.distance(*p)).collect();
-    let mut left: Vec<usize> = (0..n).collect();
-    while let Some(at) = (0..left.len()).min_by(|a, b| near[left[*a]].total_cmp(&near[left[*b]])) {
-        let i = left.remove(at);
-        let p = points[i];
-        let place = |k: usize| if k == 0 { start } else { points[order[k - 1]] };
-        let longer = |k: &usize| {
-            let before = place(*k);
-            match order.get(*k) {
-                Some(after) => {
-                    let after = points[*after];
-                    before.distance(p) + p.distance(after) - before.distance(after)
-                }
-                None => before.distance(p),
-            }
-        };
-        let k = (0..=order.len()).min_by(|a, b| longer(a).total_cmp(&longer(b))).unwrap_or(order.len());
-        order.insert(k, i);
-        for other in &left {
-            near[*other] = near[*other].min(points[*other].distance(p));
-        }
-    }
-    order
 }
 
 /// Rows as high as two holes stand apart on average, walked to and fro.
@@ -181,6 +181,31 @@ fn to_and_fro(points: &[Point]) -> Vec<usize> {
     order
 }
 
+/// The nearest nodes of each, nearest first.
+fn near_by_tree(nodes: &[Point]) -> Vec<Vec<usize>> {
+    let each = nodes.iter().enumerate().map(|(i, p)| GeomWithData::new([p.x, p.y], i));
+    let tree = RTree::bulk_load(each.collect());
+    let near = |(i, p): (usize, &Point)| {
+        let all = tree.nearest_neighbor_iter([p.x, p.y]).map(|n| n.data);
+        let mut near: Vec<usize> = all.filter(|n| *n != i).take(NEAR).collect();
+        near.sort_by(|a, b| p.distance(nodes[*a]).total_cmp(&p.distance(nodes[*b])).then(a.cmp(b)));
+        near
+    };
+    nodes.iter().enumerate().map(near).collect()
+}
+
+/// The nearest nodes of one by its distances, nearest first.
+fn near_by_table((node, apart): (usize, &[f64])) -> Vec<usize> {
+    let by = |a: &usize, b: &usize| apart[*a].total_cmp(&apart[*b]).then(a.cmp(b));
+    let mut near: Vec<usize> = (0..apart.len()).filter(|&other| other != node).collect();
+    if near.len() > NEAR {
+        near.select_nth_unstable_by(NEAR, by);
+        near.truncate(NEAR);
+    }
+    near.sort_unstable_by(by);
+    near
+}
+
 /// A way that is being improved. Node 0 is the start and never moves; node `i + 1` is point `i`.
 struct Walk {
     nodes: Vec<Point>,
@@ -194,18 +219,40 @@ struct Walk {
 impl Walk {
     fn new(start: Point, points: &[Point]) -> Self {
         let nodes: Vec<Point> = std::iter::once(start).chain(points.iter().copied()).collect();
-        let each = nodes.iter().enumerate().map(|(i, p)| GeomWithData::new([p.x, p.y], i));
-        let tree = RTree::bulk_load(each.collect());
-        let near = |(i, p): (usize, &Point)| {
-            let all = tree.nearest_neighbor_iter([p.x, p.y]).map(|n| n.data);
-            let mut near: Vec<usize> = all.filter(|n| *n != i).take(NEAR).collect();
-            near.sort_by(|a, b| p.distance(nodes[*a]).total_cmp(&p.distance(nodes[*b])).then(a.cmp(b)));
-            near
-        };
-        let near = nodes.iter().enumerate().map(near).collect();
-        let pairs = nodes.iter().flat_map(|a| nodes.iter().map(|b| a.distance(*b)));
-        let apart = if nodes.len() <= TABLED { pairs.collect() } else { Vec::new() };
+        if nodes.len() > TABLED {
+            let near = near_by_tree(&nodes);
+            return Self { nodes, apart: Vec::new(), near, way: Vec::new(), place: Vec::new() };
+        }
+        let apart: Vec<f64> = nodes.iter().flat_map(|a| nodes.iter().map(|b| a.distance(*b))).collect();
+        let near = apart.chunks(nodes.len()).enumerate().map(near_by_table).collect();
         Self { nodes, apart, near, way: Vec::new(), place: Vec::new() }
+    }
+
+    /// Always takes up the hole nearest to the way so far, where it lengthens the way least.
+    fn insertion(&self) -> Vec<usize> {
+        let n = self.nodes.len();
+        let mut way = Vec::with_capacity(n);
+        way.push(0);
+        let mut left: Vec<(usize, f64)> = (1..n).map(|node| (node, self.apart(0, node))).collect();
+        while let Some(at) = (0..left.len()).min_by(|a, b| left[*a].1.total_cmp(&left[*b].1)) {
+            let (node, _) = left.remove(at);
+            let (mut place, mut least) = (way.len(), f64::INFINITY);
+            for (k, &before) in way.iter().enumerate() {
+                let longer = self.apart(before, node);
+                let longer = match way.get(k + 1) {
+                    Some(&after) => longer + self.apart(node, after) - self.apart(before, after),
+                    None => longer,
+                };
+                if longer < least {
+                    (place, least) = (k + 1, longer);
+                }
+            }
+            way.insert(place, node);
+            for (other, near) in &mut left {
+                *near = near.min(self.apart(*other, node));
+            }
+        }
+        way[1..].iter().map(|node| node - 1).collect()
     }
 
     fn apart(&self, a: usize, b: usize) -> f64 {
@@ -262,7 +309,13 @@ impl Walk {
     }
 
     fn length_of(&self, order: &[usize]) -> f64 {
-        length(self.nodes[0], &self.nodes[1..], order)
+        let mut here = 0;
+        let mut sum = 0.0;
+        for i in order {
+            sum += self.apart(here, i + 1);
+            here = i + 1;
+        }
+        sum
     }
 
     fn settle(&mut self, from: usize, to: usize) {
@@ -441,7 +494,7 @@ mod tests {
                 return Ok(());
             }
             let mut walk = Walk::new(start, &points);
-            for order in [insertion(start, &points), to_and_fro(&points)] {
+            for order in [walk.insertion(), to_and_fro(&points)] {
                 let order = walk.improved(&order);
                 let tour = Tour { length: length(start, &points, &order), order, shortest: false };
                 prop_assert!(is_a_tour(&tour, points.len()));

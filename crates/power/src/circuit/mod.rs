@@ -61,6 +61,13 @@ pub const BLEED: f64 = 1e-6;
 impl Circuit {
     /// Builds the structure. Wires without a known length count as having none.
     pub fn of(robot: &Robot, geometry: &Geometry) -> Self {
+        let mut built = Self::unsolved(robot, geometry);
+        built.finish(robot);
+        built
+    }
+
+    /// [`Self::of`] for those who only look at it: without what solving takes.
+    pub(crate) fn unsolved(robot: &Robot, geometry: &Geometry) -> Self {
         let mut nodes = Vec::new();
         let mut part_node = Vec::new();
         for (index, part) in robot.parts.iter().enumerate() {
@@ -100,7 +107,7 @@ impl Circuit {
         built.add_wires(robot, geometry);
         built.add_contacts(robot);
         built.join_motors(robot);
-        built.finish(robot);
+        built.pattern = Pattern::of(&built.template);
         built
     }
 

@@ -10,7 +10,8 @@ use loomdeck_model::{
     Edit, EditValue, Face, Finding, Landing, PartId, Place, PlugPlace, Point, Remedy, Robot,
     SituationId, Subject, WireId,
 };
-use std::collections::BTreeMap;
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BinaryHeap};
 
 /// Where on a face a subject is tagged.
 pub fn spot(robot: &Robot, subject: Option<&Subject>) -> Option<(Face, Point)> {
@@ -106,24 +107,18 @@ pub fn thicken_way(
     let lost = |id: WireId| all.study.situations[situation.0].wires[id.0].drop.0.abs();
     let per_metre = |id: WireId| robot.wires[id.0].gauge.ohms_per_metre();
     let mut sizes: BTreeMap<WireId, Gauge> = BTreeMap::new();
-    let mut now: Vec<(WireId, f64)> = drop.wires.iter().map(|&id| (id, lost(id))).collect();
+    let mut now: BinaryHeap<Losing> =
+        drop.wires.iter().enumerate().map(|(at, &id)| Losing { volts: lost(id), at, id }).collect();
     let mut gained = 0.0;
     while gained < gain.0 {
-        let best = now
-            .iter()
-            .enumerate()
-            .filter_map(|(at, &(id, volts))| {
-                let wire = &robot.wires[id.0];
-                let size = sizes.get(&id).copied().unwrap_or(wire.gauge);
-                let next = size.thicker()?;
-                let ends = fits(robot, wire.from, next) && fits(robot, wire.to, next);
-                (ends && volts > 0.0).then_some((at, id, next, volts))
-            })
-            .max_by(|a, b| a.3.total_cmp(&b.3).then(b.0.cmp(&a.0)));
-        let (at, id, next, before) = best?;
-        let after = lost(id) * (next.ohms_per_metre() / per_metre(id));
-        gained += before - after;
-        now[at].1 = after;
+        let Losing { volts: before, at, id } = now.pop().filter(|worst| worst.volts > 0.0)?;
+        let wire = &robot.wires[id.0];
+        let size = sizes.get(&id).copied().unwrap_or(wire.gauge);
+        let fitting = |next: &Gauge| fits(robot, wire.from, *next) && fits(robot, wire.to, *next);
+        let Some(next) = size.thicker().filter(fitting) else { continue };
+        let volts = lost(id) * (next.ohms_per_metre() / per_metre(id));
+        gained += before - volts;
+        now.push(Losing { volts, at, id });
         sizes.insert(id, next);
     }
     let told: Vec<String> =
@@ -131,6 +126,33 @@ pub fn thicken_way(
     let edits = sizes.iter().map(|(&w, &g)| set_size(robot, w, g)).collect();
     (!sizes.is_empty()).then(|| Remedy::edit(format!("Thicken {}.", told.join(", ")), edits))
 }
+
+/// A wire of a way by what it loses; of equal ones the first counts more.
+struct Losing {
+    volts: f64,
+    at: usize,
+    id: WireId,
+}
+
+impl Ord for Losing {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.volts.total_cmp(&other.volts).then(other.at.cmp(&self.at))
+    }
+}
+
+impl PartialOrd for Losing {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Losing {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Losing {}
 
 /// The converter at its limit that a consumer hangs on, in a situation or (`peak`) when all loads are
 /// at their peak.

@@ -79,8 +79,8 @@ kinds!(
 
 /// All findings, worst first.
 pub fn findings(robot: &Robot, geometry: &Geometry, study: &PowerStudy) -> Vec<Finding> {
-    let all =
-        All { robot, study, circuit: Circuit::of(robot, geometry), wires: Wires::of(robot, geometry) };
+    let circuit = Circuit::unsolved(robot, geometry);
+    let all = All { robot, study, circuit, wires: Wires::of(robot, geometry) };
     let mut out = Vec::new();
     run(&all, &mut out);
     for finding in &mut out {

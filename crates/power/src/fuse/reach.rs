@@ -6,7 +6,7 @@ use crate::operate::elements;
 use crate::paths::{Tree, Ways};
 use loomdeck_model::element::{Battery, ElementKind};
 use loomdeck_model::{PartId, PlugId, Robot, WireId};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The metal of the robot with every switch closed and every plug mated, cut at the fuses.
 #[derive(Debug)]
@@ -22,7 +22,15 @@ pub struct Metal {
     /// Batteries: part, plus node, minus node.
     pub batteries: Vec<(PartId, usize, usize)>,
     wire_of: Vec<Option<WireId>>,
+    contact_of: Vec<Option<(PlugId, u32)>>,
+    /// Which piece of metal each node belongs to, cut at the fuses.
+    piece: Vec<usize>,
+    /// Consumers by the node of their positive side, with that of their negative.
+    consumers: BTreeMap<usize, Vec<Consumer>>,
 }
+
+/// A consumer, part and element, with the node of its negative side.
+type Consumer = ((PartId, usize), usize);
 
 /// What a fuse way has behind it.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -75,7 +83,24 @@ impl Metal {
         for (w, &item) in circuit.wire_item.iter().enumerate() {
             wire_of[item] = Some(WireId(w));
         }
-        Self { ways, through, bare, to_battery, to_minus, batteries, wire_of }
+        let mut contact_of = vec![None; n];
+        for (&contact, &item) in &circuit.contact_item {
+            contact_of[item] = Some(contact);
+        }
+        let piece = ways.pieces();
+        let consumers = consumers(circuit, robot);
+        Self {
+            ways,
+            through,
+            bare,
+            to_battery,
+            to_minus,
+            batteries,
+            wire_of,
+            contact_of,
+            piece,
+            consumers,
+        }
     }
 
     /// The wires among some items.
@@ -90,7 +115,7 @@ impl Metal {
     }
 
     /// What lies behind a node.
-    pub fn behind(&self, circuit: &Circuit, robot: &Robot, node: usize) -> Behind {
+    pub fn behind(&self, circuit: &Circuit, _robot: &Robot, node: usize) -> Behind {
         let mut behind = Behind::default();
         let mut seen = BTreeSet::from([node]);
         let mut queue = vec![node];
@@ -105,7 +130,7 @@ impl Metal {
         }
         let own = self.sort(circuit, &items, &mut behind);
         behind.wires = own;
-        for (consumer, minus) in consumers(circuit, robot, &seen) {
+        for &(consumer, minus) in self.consumers_at(&seen) {
             behind.consumers.insert(consumer);
             let way = self.to_minus.way(minus);
             behind.returns.extend(self.wires(&way).filter(|w| !behind.wires.contains(w)));
@@ -118,7 +143,7 @@ impl Metal {
     pub fn add_before(
         &self,
         circuit: &Circuit,
-        robot: &Robot,
+        _robot: &Robot,
         (feed, load): (usize, usize),
         behind: &mut Behind,
     ) {
@@ -132,14 +157,14 @@ impl Metal {
             items.extend(self.to_battery.way(top.2));
             root = self.to_battery.root(top.2);
         }
-        items.extend(self.common_return(circuit, robot, load));
+        items.extend(self.common_return(load));
         let wires = self.sort(circuit, &items, behind);
         behind.before = wires.into_iter().filter(|w| !behind.returns.contains(w)).collect();
     }
 
     /// Items of the return that lie on the way back of every consumer behind a node, further fuses
     /// crossed.
-    fn common_return(&self, circuit: &Circuit, robot: &Robot, node: usize) -> BTreeSet<usize> {
+    fn common_return(&self, node: usize) -> Vec<usize> {
         let mut seen = BTreeSet::from([node]);
         let mut queue = vec![node];
         while let Some(at) = queue.pop() {
@@ -150,22 +175,29 @@ impl Metal {
                 }
             }
         }
-        consumers(circuit, robot, &seen)
-            .into_iter()
-            .map(|(_, minus)| self.to_minus.way(minus).into_iter().collect::<BTreeSet<usize>>())
-            .reduce(|a, b| a.intersection(&b).copied().collect())
-            .unwrap_or_default()
+        let mut count = vec![0usize; self.wire_of.len()];
+        let mut all = 0;
+        for &(_, minus) in self.consumers_at(&seen) {
+            all += 1;
+            for item in self.to_minus.way(minus) {
+                count[item] += 1;
+            }
+        }
+        (0..count.len()).filter(|&item| all > 0 && count[item] == all).collect()
+    }
+
+    /// Consumers whose positive side is one of some nodes.
+    fn consumers_at<'a>(&'a self, nodes: &'a BTreeSet<usize>) -> impl Iterator<Item = &'a Consumer> {
+        nodes.iter().filter_map(|node| self.consumers.get(node)).flatten()
     }
 
     /// Puts contacts and elements among some items to the others; gives back the wires.
     fn sort(&self, circuit: &Circuit, items: &BTreeSet<usize>, behind: &mut Behind) -> BTreeSet<WireId> {
-        let contact_of: std::collections::BTreeMap<usize, (PlugId, u32)> =
-            circuit.contact_item.iter().map(|(&k, &item)| (item, k)).collect();
         let mut wires = BTreeSet::new();
         for &item in items {
             if let Some(wire) = self.wire_of[item] {
                 wires.insert(wire);
-            } else if let Some(&contact) = contact_of.get(&item) {
+            } else if let Some(contact) = self.contact_of[item] {
                 behind.contacts.insert(contact);
             } else if let Some(element) = circuit.element_of(item) {
                 behind.elements.insert(element);
@@ -191,9 +223,11 @@ impl Metal {
         let nearest = self.batteries.iter().find(|b| b.1 == root)?;
         let (emf, ohms) = self.string(robot, *nearest);
         let mut amperes = emf / (ohms + path).max(1e-5);
-        let joined = self.ways.tree([node]);
         for other in &self.batteries {
-            if other.1 != root && joined.root(other.1).is_some() && !self.is_below(other, nearest) {
+            if other.1 != root
+                && self.piece[other.1] == self.piece[node]
+                && !self.is_below(other, nearest)
+            {
                 let (emf, ohms) = self.string(robot, *other);
                 amperes += emf / (ohms + path).max(1e-5);
             }
@@ -245,25 +279,22 @@ impl Metal {
     }
 }
 
-/// Consumers whose positive side is one of some nodes, with the node of their negative side.
-fn consumers(
-    circuit: &Circuit,
-    robot: &Robot,
-    nodes: &BTreeSet<usize>,
-) -> Vec<((PartId, usize), usize)> {
-    elements(circuit)
-        .filter_map(|(part, e, _)| {
-            let (plus, minus) = match &robot.type_of(part).elements[e].kind {
-                ElementKind::Load(l) => (l.plus, l.minus),
-                ElementKind::Converter(c) => (c.in_plus, c.in_minus),
-                ElementKind::Driver(d) => (d.plus, d.minus),
-                ElementKind::Motor(m) => (m.a, m.b),
-                ElementKind::Meter(m) => (m.plus, m.minus),
-                _ => return None,
-            };
-            nodes.contains(&circuit.local(part, plus)).then(|| ((part, e), circuit.local(part, minus)))
-        })
-        .collect()
+/// All consumers by the node of their positive side.
+fn consumers(circuit: &Circuit, robot: &Robot) -> BTreeMap<usize, Vec<Consumer>> {
+    let mut all: BTreeMap<usize, Vec<Consumer>> = BTreeMap::new();
+    for (part, e, _) in elements(circuit) {
+        let (plus, minus) = match &robot.type_of(part).elements[e].kind {
+            ElementKind::Load(l) => (l.plus, l.minus),
+            ElementKind::Converter(c) => (c.in_plus, c.in_minus),
+            ElementKind::Driver(d) => (d.plus, d.minus),
+            ElementKind::Motor(m) => (m.a, m.b),
+            ElementKind::Meter(m) => (m.plus, m.minus),
+            _ => continue,
+        };
+        let consumer = ((part, e), circuit.local(part, minus));
+        all.entry(circuit.local(part, plus)).or_default().push(consumer);
+    }
+    all
 }
 
 /// The battery element of a part.

@@ -8,13 +8,14 @@ use crate::circuit::Circuit;
 use crate::circuit::values::activity;
 use crate::heat::robot::Wires;
 use crate::heat::wire::{self, Conductor};
+use crate::lanes;
 use crate::operate::{Operated, elements, item_current};
 use crate::results::*;
 use loomdeck_model::element::{ElementKind, FusePoint, FuseWay};
 use loomdeck_model::units::*;
 use loomdeck_model::wire::{Gauge, Insulation};
-use loomdeck_model::{Landing, MotorTask, PartId, Robot, SituationId, WireId};
-use std::collections::{BTreeMap, BTreeSet};
+use loomdeck_model::{Landing, MotorTask, PartId, Robot, Situation, SituationId, WireId};
+use std::collections::BTreeSet;
 
 /// How much longer than a load lasts the fastest specimen must hold: a fuse that is heated again and
 /// again ages (common practice, no source).
@@ -29,7 +30,17 @@ pub struct Fuses<'a> {
     /// Metal before and behind fuses.
     pub metal: Metal,
     around: Vec<Surroundings>,
-    largest: BTreeMap<(WireId, String), Option<f64>>,
+    /// Longest peak of a load in each situation, s.
+    peak_times: Vec<f64>,
+}
+
+/// The fuses of one form and curve.
+struct Series {
+    form: String,
+    points: Vec<FusePoint>,
+    ratings: Vec<f64>,
+    /// The largest rating that protects each wire (none does: `Some(None)`), where it was asked for.
+    largest: Vec<Option<Option<f64>>>,
 }
 
 impl<'a> Fuses<'a> {
@@ -44,20 +55,49 @@ impl<'a> Fuses<'a> {
         let metal = Metal::of(circuit, robot);
         let around =
             (0..robot.wires.len()).map(|w| surroundings(robot, wires, results, WireId(w))).collect();
-        Self { robot, circuit, wires, operated, results, metal, around, largest: BTreeMap::new() }
+        let peak_times = robot.situations.iter().map(|s| peak_time(robot, circuit, s)).collect();
+        Self { robot, circuit, wires, operated, results, metal, around, peak_times }
+    }
+
+    /// The place of the series of a way and a curve among those known.
+    fn series(&self, known: &mut Vec<Series>, way: &FuseWay, points: Vec<FusePoint>) -> usize {
+        known.iter().position(|s| s.form == way.form && s.points == points).unwrap_or_else(|| {
+            known.push(Series {
+                form: way.form.clone(),
+                points,
+                ratings: ratings(self.robot, way),
+                largest: vec![None; self.robot.wires.len()],
+            });
+            known.len() - 1
+        })
+    }
+
+    /// The largest rating of a series that protects a wire.
+    fn largest_for(&self, series: &mut Series, id: WireId) -> Option<f64> {
+        let Series { points, ratings, largest, .. } = series;
+        *largest[id.0].get_or_insert_with(|| {
+            let (conductor, around) = (&self.wires.conductors[id.0], &self.around[id.0]);
+            let ok = ratings.partition_point(|&r| protects(conductor, around, r, points));
+            ok.checked_sub(1).map(|i| ratings[i])
+        })
     }
 
     /// All fuse ways, in order of parts and elements.
-    pub fn all(&mut self) -> Vec<FuseResult> {
+    pub fn all(&self) -> Vec<FuseResult> {
         let ways: Vec<_> = elements(self.circuit)
             .filter(|&(part, e, _)| {
                 matches!(self.robot.type_of(part).elements[e].kind, ElementKind::FuseWay(_))
             })
             .collect();
-        ways.into_iter().filter_map(|(part, e, item)| self.one(part, e, item)).collect()
+        let one = |known: &mut Vec<Series>, way: usize| self.one(known, ways[way]);
+        lanes::each(ways.len(), Vec::new, one).into_iter().flatten().collect()
     }
 
-    fn one(&mut self, part: PartId, e: usize, item: usize) -> Option<FuseResult> {
+    fn one(
+        &self,
+        known: &mut Vec<Series>,
+        (part, e, item): (PartId, usize, usize),
+    ) -> Option<FuseResult> {
         let element = &self.robot.type_of(part).elements[e];
         let ElementKind::FuseWay(way) = &element.kind else { return None };
         let fuse_type = self.robot.parts[part.0].fuses.get(&element.name).copied();
@@ -71,16 +111,17 @@ impl<'a> Fuses<'a> {
         result.way = element.name.clone();
         result.fuse = fuse_type;
         result.rating = fuse.map(|f| f.rating);
-        let ratings = ratings(self.robot, way);
+        let place = self.series(known, way, points);
+        let series = &mut known[place];
         let air = self.robot.ambient(self.robot.parts[part.0].place, None).0;
-        self.smallest(&mut result, &ratings, &points, air);
-        self.largest(&mut result, &ratings, &points, way, &behind);
-        self.thin(&mut result, &ratings, &points, &way.form);
+        self.smallest(&mut result, &series.ratings, &series.points, air);
+        self.largest(&mut result, series, &behind);
+        self.thin(&mut result, series);
         result.prospective =
             Amperes(self.metal.prospective(self.circuit, self.robot, feed).map_or(0.0, |p| p.1));
         result.voltage =
             Volts(self.results.iter().flat_map(|s| self.node_volts(s, feed)).fold(0.0, f64::max));
-        self.curves(&mut result, &points);
+        self.curves(&mut result, &series.points);
         Some(result)
     }
 
@@ -140,7 +181,7 @@ impl<'a> Fuses<'a> {
                     what: situation.name.clone(),
                 });
             }
-            let peak_time = self.peak_time(situation);
+            let peak_time = self.peak_times[index];
             if peak > rms * 1.001 && peak_time > 0.0 {
                 result.curves.loads.push(LoadPoint {
                     current: Amperes(peak),
@@ -161,19 +202,6 @@ impl<'a> Fuses<'a> {
             }
         }
         result
-    }
-
-    fn peak_time(&self, situation: &loomdeck_model::Situation) -> f64 {
-        let mut longest: f64 = 0.0;
-        for (part, e, _) in elements(self.circuit) {
-            if let ElementKind::Load(load) = &self.robot.type_of(part).elements[e].kind
-                && let Some(a) = activity(situation, part, load)
-                && a.peak.0 > a.rms.0
-            {
-                longest = longest.max(a.peak_time.0);
-            }
-        }
-        longest
     }
 
     fn smallest(&self, result: &mut FuseResult, ratings: &[f64], points: &[FusePoint], air: f64) {
@@ -216,14 +244,12 @@ impl<'a> Fuses<'a> {
         }
     }
 
-    fn largest(
-        &mut self,
-        result: &mut FuseResult,
-        ratings: &[f64],
-        points: &[FusePoint],
-        way: &FuseWay,
-        behind: &Behind,
-    ) {
+    fn largest(&self, result: &mut FuseResult, series: &mut Series, behind: &Behind) {
+        let mut limits = Vec::new();
+        for &id in behind.wires.iter().chain(&behind.returns).chain(&behind.before) {
+            limits.push((id, self.largest_for(series, id)));
+        }
+        let ratings = &series.ratings;
         let mut best = ratings.last().copied();
         let mut because = "nothing behind it sets a limit within the series".to_owned();
         let mut weakest = None;
@@ -235,14 +261,7 @@ impl<'a> Fuses<'a> {
             }
         };
         let below = |amperes: f64| ratings.iter().copied().rfind(|&r| r <= amperes * (1.0 + 1e-9));
-        for &id in behind.wires.iter().chain(&behind.returns).chain(&behind.before) {
-            let key = (id, format!("{}/{}", way.form, points.len()));
-            let limit = *self.largest.entry(key).or_insert_with(|| {
-                let ok = ratings.partition_point(|&r| {
-                    protects(&self.wires.conductors[id.0], &self.around[id.0], r, points)
-                });
-                ok.checked_sub(1).map(|i| ratings[i])
-            });
+        for (id, limit) in limits {
             let w = &self.robot.wires[id.0];
             cap(limit, &|| format!("the wire {} ({}) bears no more", w.name, w.gauge), Some(id));
         }
@@ -284,18 +303,17 @@ impl<'a> Fuses<'a> {
     }
 
     /// The wires that a fuse in question does not protect, with the sizes they would need.
-    fn thin(&self, result: &mut FuseResult, ratings: &[f64], points: &[FusePoint], form: &str) {
+    fn thin(&self, result: &mut FuseResult, series: &mut Series) {
         for &id in result.wires.iter().chain(&result.before) {
-            let key = (id, format!("{form}/{}", points.len()));
-            let bears = self.largest.get(&key).copied().flatten().unwrap_or(0.0);
+            let bears = self.largest_for(series, id).unwrap_or(0.0);
             let weak = |rating: Option<Amperes>| rating.filter(|r| r.0 > bears * (1.0 + 1e-9));
             let (fuse, smallest) = (weak(result.rating), weak(result.smallest));
-            if fuse.is_none() && smallest.is_none() || ratings.is_empty() {
+            if fuse.is_none() && smallest.is_none() || series.ratings.is_empty() {
                 continue;
             }
             let insulation = self.robot.wires[id.0].insulation;
             let size = |rating: Option<Amperes>| {
-                rating.and_then(|r| self.protecting_size(id, insulation, r.0, points))
+                rating.and_then(|r| self.protecting_size(id, insulation, r.0, &series.points))
             };
             result.thin.push(ThinWire { wire: id, for_fuse: size(fuse), for_smallest: size(smallest) });
         }
@@ -352,6 +370,20 @@ impl<'a> Fuses<'a> {
             }
         }
     }
+}
+
+/// Longest peak of a load in a situation, s.
+fn peak_time(robot: &Robot, circuit: &Circuit, situation: &Situation) -> f64 {
+    let mut longest: f64 = 0.0;
+    for (part, e, _) in elements(circuit) {
+        if let ElementKind::Load(load) = &robot.type_of(part).elements[e].kind
+            && let Some(a) = activity(situation, part, load)
+            && a.peak.0 > a.rms.0
+        {
+            longest = longest.max(a.peak_time.0);
+        }
+    }
+    longest
 }
 
 /// A part that only leads current on: bus bars, fuses, switches, slip rings.

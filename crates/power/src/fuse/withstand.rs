@@ -90,15 +90,14 @@ pub fn surroundings(
         if wires.member_of[id.0].is_empty() {
             continue;
         }
-        let currents: Vec<f64> = result.wires.iter().map(|w| w.rms.0).collect();
-        let found = wires.bundles_of(id, &currents);
+        let found = wires.bundles_with(id, |w| result.wires[w.0].rms.0);
         let sum = |b: &[Bundle]| b.iter().map(|b| b.others).sum::<f64>();
         if bundles.is_empty() || sum(&found) > sum(&bundles) {
             bundles = found;
         }
     }
     if bundles.is_empty() {
-        bundles = wires.bundles_of(id, &vec![0.0; robot.wires.len()]);
+        bundles = wires.bundles_with(id, |_| 0.0);
     }
     Surroundings {
         air,

@@ -57,6 +57,11 @@ impl Wires {
 
     /// The bundles of a wire with the heat of their other members at these currents.
     pub fn bundles_of(&self, wire: WireId, currents: &[f64]) -> Vec<Bundle> {
+        self.bundles_with(wire, |w| currents[w.0])
+    }
+
+    /// [`Self::bundles_of`] with the current of each wire.
+    pub fn bundles_with(&self, wire: WireId, current: impl Fn(WireId) -> f64) -> Vec<Bundle> {
         self.member_of[wire.0]
             .iter()
             .map(|&index| {
@@ -64,7 +69,7 @@ impl Wires {
                 let others = members
                     .iter()
                     .filter(|&&w| w != wire)
-                    .map(|w| currents[w.0] * currents[w.0] * self.conductors[w.0].cold)
+                    .map(|&w| current(w) * current(w) * self.conductors[w.0].cold)
                     .sum();
                 Bundle { diameter: *diameter, others }
             })

@@ -54,10 +54,10 @@ impl Conductor {
         (self.copper_capacity + reached).min(self.capacity)
     }
 
-    /// Share of the insulation that the heat has reached by then.
-    fn reached(&self, time: f64) -> f64 {
+    /// Share of the insulation that the heat has reached when this capacity counts.
+    fn reached(&self, capacity: f64) -> f64 {
         let jacket = self.capacity - self.copper_capacity;
-        if jacket > 0.0 { (self.capacity_after(time) - self.copper_capacity) / jacket } else { 1.0 }
+        if jacket > 0.0 { (capacity - self.copper_capacity) / jacket } else { 1.0 }
     }
 
     /// Conductor temperature if nothing leaves the surface: IEC 60949 (1988), adiabatic current with the
@@ -354,17 +354,19 @@ fn burn(wire: &Conductor, current: f64, air: f64, start: f64, limit: f64, most: 
     let at_start = loss(start);
     let stride = (limit - start).max(1.0) / 60.0;
     let (mut t, mut celsius, mut stored) = (0.0, start, 0.0);
+    let mut capacity = wire.capacity_after(t);
     while celsius < limit && t < most {
-        let lost = at_start + wire.reached(t) * (loss(celsius) - at_start);
+        let lost = at_start + wire.reached(capacity) * (loss(celsius) - at_start);
         let net = wire.heat(current, celsius + stride / 2.0) - lost;
         if net <= 1e-9 {
             return (celsius, most);
         }
-        let dt = (stride * wire.capacity_after(t) / net).min(most - t);
+        let dt = (stride * capacity / net).min(most - t);
         let (before, since) = (celsius, t);
         stored += net * dt;
         t += dt;
-        celsius = (start + stored / wire.capacity_after(t)).max(before);
+        capacity = wire.capacity_after(t);
+        celsius = (start + stored / capacity).max(before);
         if celsius >= limit {
             let share = (limit - before) / (celsius - before);
             return (limit, since + share * dt);

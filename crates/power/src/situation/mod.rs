@@ -1,9 +1,11 @@
 //! Turns the solutions of a situation into its results.
 
+mod landings;
 mod parts;
 mod warmth;
 mod ways;
 
+pub use landings::Landings;
 pub use warmth::finish_short;
 
 use crate::circuit::Circuit;
@@ -15,13 +17,14 @@ use crate::results::*;
 use crate::solver;
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::units::*;
-use loomdeck_model::{Half, Landing, PartId, Robot, Situation, SituationId, WireId};
+use loomdeck_model::{PartId, Robot, Situation, SituationId, WireId};
 use std::collections::BTreeMap;
 
 /// One situation being reported.
 struct Report<'a> {
     robot: &'a Robot,
     circuit: &'a Circuit,
+    landings: &'a Landings,
     situation: &'a Situation,
     at: &'a Operated,
     /// Voltage to take off each node so that the lowest battery pole of its part is zero.
@@ -33,13 +36,14 @@ struct Report<'a> {
 pub fn report(
     robot: &Robot,
     circuit: &Circuit,
+    landings: &Landings,
     wires: &Wires,
     id: SituationId,
     at: &Operated,
 ) -> SituationResult {
     let situation = &robot.situations[id.0];
     let zero = zero_of(circuit, robot, &at.mean);
-    let report = Report { robot, circuit, situation, at, zero };
+    let report = Report { robot, circuit, landings, situation, at, zero };
     let wire_results = report.wires(wires);
     let (balance_w, turnover_w) = balance(circuit, &at.mean);
     SituationResult {
@@ -153,37 +157,21 @@ impl Report<'_> {
     }
 
     fn terminals(&self, wires: &[WireResult]) -> Vec<TerminalResult> {
-        let mut on: BTreeMap<Landing, f64> = BTreeMap::new();
-        for (wire, result) in self.robot.wires.iter().zip(wires) {
-            for (landing, sign) in [(wire.from, 1.0), (wire.to, -1.0)] {
-                *on.entry(landing).or_insert(0.0) += sign * result.current.0;
-            }
-        }
-        let mut all: Vec<Landing> = Vec::new();
-        for part in 0..self.robot.parts.len() {
-            let part = PartId(part);
-            all.extend(
-                (0..self.robot.type_of(part).terminals.len())
-                    .map(|terminal| Landing::Part { part, terminal }),
-            );
-        }
-        for &(plug, contact) in self.circuit.contact_node.keys() {
-            all.extend([Half::Board, Half::Body].map(|half| Landing::Plug { plug, half, contact }));
+        let mut on = vec![0.0; self.landings.all.len()];
+        for (result, [from, to]) in wires.iter().zip(&self.landings.ends) {
+            on[*from] += result.current.0;
+            on[*to] -= result.current.0;
         }
         let mean = &self.at.mean;
-        all.into_iter()
-            .map(|landing| {
-                let node = self.circuit.node(self.robot, landing);
-                TerminalResult {
-                    landing,
-                    name: self.robot.landing_word(landing),
-                    voltage: mean.ready.fed.nodes[node]
-                        .then(|| Volts(mean.point.x[node] - self.zero[node])),
-                    current: Amperes(on.get(&landing).copied().unwrap_or(0.0)),
-                    temperature: None,
-                }
-            })
-            .collect()
+        let each = self.landings.all.iter().zip(on);
+        each.map(|((landing, node, name), current)| TerminalResult {
+            landing: *landing,
+            name: name.clone(),
+            voltage: mean.ready.fed.nodes[*node].then(|| Volts(mean.point.x[*node] - self.zero[*node])),
+            current: Amperes(current),
+            temperature: None,
+        })
+        .collect()
     }
 
     fn contacts(&self) -> Vec<ContactResult> {

@@ -10,7 +10,7 @@ use crate::results::*;
 use crate::solver;
 use loomdeck_model::element::{Driver, ElementKind, Motor};
 use loomdeck_model::units::*;
-use loomdeck_model::{Landing, PartId};
+use loomdeck_model::{PartId, WireId};
 
 impl Report<'_> {
     pub(super) fn parts(&self) -> Vec<PartResult> {
@@ -107,8 +107,8 @@ impl Report<'_> {
             }
             ElementKind::Bus(b) if fed(at(b.node)) => ElementResult::Bus {
                 voltage: Volts(mean.point.x[at(b.node)] - self.zero[at(b.node)]),
-                current: self.through_node(part, at(b.node), mean),
-                rms: self.through_node(part, at(b.node), rms),
+                current: self.through_node(at(b.node), mean),
+                rms: self.through_node(at(b.node), rms),
             },
             ElementKind::SlipRing(s) => ElementResult::SlipRing {
                 currents: (0..s.circuits.len()).map(|c| self.current(mean, item + c)).collect(),
@@ -147,19 +147,11 @@ impl Report<'_> {
         }
     }
 
-    /// Half the sum of the currents of the wires and elements at a node.
-    fn through_node(&self, part: PartId, node: usize, solution: &Solution) -> Amperes {
-        let mut sum = 0.0;
-        for (wire, &item) in self.robot.wires.iter().zip(&self.circuit.wire_item) {
-            for end in [wire.from, wire.to] {
-                if matches!(end, Landing::Part { part: p, .. } if p == part)
-                    && self.circuit.node(self.robot, end) == node
-                {
-                    sum += solution.point.x[self.circuit.pattern.extra[item]].abs();
-                }
-            }
-        }
-        Amperes(sum / 2.0)
+    /// Half the sum of the currents of the wires at a node.
+    fn through_node(&self, node: usize, solution: &Solution) -> Amperes {
+        let current =
+            |w: &WireId| solution.point.x[self.circuit.pattern.extra[self.circuit.wire_item[w.0]]].abs();
+        Amperes(self.landings.on_node[node].iter().map(current).sum::<f64>() / 2.0)
     }
 
     fn converter(&self, part: PartId, item: usize) -> ElementResult {

@@ -1,15 +1,15 @@
 //! Temperatures that need more than one situation.
 
+use super::Landings;
 use crate::heat::robot::Wires;
 use crate::heat::wire;
 use crate::results::*;
+use loomdeck_model::Robot;
 use loomdeck_model::units::Celsius;
-use loomdeck_model::{Landing, Robot};
-use std::collections::BTreeMap;
 
 /// Completes the temperatures of situations that do not last: the wire starts as warm as the warmest
 /// lasting situation leaves it.
-pub fn finish_short(robot: &Robot, wires: &Wires, results: &mut [SituationResult]) {
+pub fn finish_short(robot: &Robot, wires: &Wires, landings: &Landings, results: &mut [SituationResult]) {
     let mut start: Vec<Option<f64>> = vec![None; robot.wires.len()];
     for (situation, result) in robot.situations.iter().zip(results.iter()) {
         if situation.lasting {
@@ -34,21 +34,19 @@ pub fn finish_short(robot: &Robot, wires: &Wires, results: &mut [SituationResult
         }
     }
     for result in results {
-        warm_terminals(robot, result);
+        warm_terminals(landings, result);
     }
 }
 
 /// Terminals are as warm as the warmest conductor on them.
-fn warm_terminals(robot: &Robot, result: &mut SituationResult) {
-    let mut on: BTreeMap<Landing, f64> = BTreeMap::new();
-    for (wire, warm) in robot.wires.iter().zip(&result.wires) {
-        for end in [wire.from, wire.to] {
-            let t = on.entry(end).or_insert(f64::NEG_INFINITY);
-            *t = t.max(warm.temperature.map_or(wire::HOTTEST, |c| c.0));
+fn warm_terminals(landings: &Landings, result: &mut SituationResult) {
+    let mut on = vec![f64::NEG_INFINITY; landings.all.len()];
+    for (ends, warm) in landings.ends.iter().zip(&result.wires) {
+        for &end in ends {
+            on[end] = on[end].max(warm.temperature.map_or(wire::HOTTEST, |c| c.0));
         }
     }
-    for terminal in &mut result.terminals {
-        terminal.temperature =
-            on.get(&terminal.landing).copied().filter(|&t| t < wire::HOTTEST).map(Celsius);
+    for (terminal, t) in result.terminals.iter_mut().zip(on) {
+        terminal.temperature = (t.is_finite() && t < wire::HOTTEST).then_some(Celsius(t));
     }
 }

@@ -12,14 +12,44 @@ use std::collections::VecDeque;
 /// Resistance below which a branch is followed first.
 const LOW: f64 = 1.0;
 
+/// What lies around each node: the other node, how much higher it is, and whether it is followed first.
+struct Around {
+    start: Vec<usize>,
+    all: Vec<(usize, f64, bool)>,
+}
+
+impl Around {
+    /// From pairs of `n` nodes, around each in their order.
+    fn of(n: usize, joined: &[(usize, usize, f64, bool)]) -> Self {
+        let mut start = vec![0; n + 1];
+        for &(a, b, ..) in joined {
+            start[a + 1] += 1;
+            start[b + 1] += 1;
+        }
+        for v in 0..n {
+            start[v + 1] += start[v];
+        }
+        let mut next = start.clone();
+        let mut all = vec![(0, 0.0, false); 2 * joined.len()];
+        for &(a, b, rise, first) in joined {
+            for (from, to, rise) in [(a, b, rise), (b, a, -rise)] {
+                all[next[from]] = (to, rise, first);
+                next[from] += 1;
+            }
+        }
+        Self { start, all }
+    }
+
+    fn of_node(&self, node: usize) -> &[(usize, f64, bool)] {
+        &self.all[self.start[node]..self.start[node + 1]]
+    }
+}
+
 /// The guess, at no load.
 pub fn guess(netlist: &Netlist, pattern: &Pattern, fed: &Fed) -> Point {
     let n = netlist.nodes.len();
-    let mut around: Vec<Vec<(usize, f64, bool)>> = vec![Vec::new(); n];
-    let mut join = |a: usize, b: usize, rise: f64, first: bool| {
-        around[a].push((b, rise, first));
-        around[b].push((a, -rise, first));
-    };
+    let mut joined: Vec<(usize, usize, f64, bool)> = Vec::with_capacity(2 * netlist.items.len());
+    let mut join = |a: usize, b: usize, rise: f64, first: bool| joined.push((a, b, rise, first));
     for item in netlist.items.iter().filter(|i| i.active) {
         match item.device {
             Device::Branch { a, b, resistance_ohm, emf_v } => {
@@ -40,6 +70,7 @@ pub fn guess(netlist: &Netlist, pattern: &Pattern, fed: &Fed) -> Point {
             Device::Charger { plus, minus, .. } => join(minus, plus, 0.0, false),
         }
     }
+    let around = Around::of(n, &joined);
     let mut x = vec![0.0; pattern.size];
     let mut known = vec![false; n];
     let mut first: VecDeque<usize> = (0..n).filter(|&v| fed.references[v]).collect();
@@ -49,7 +80,7 @@ pub fn guess(netlist: &Netlist, pattern: &Pattern, fed: &Fed) -> Point {
     let mut later = VecDeque::new();
     loop {
         while let Some(v) = first.pop_front() {
-            for &(other, rise, now) in &around[v] {
+            for &(other, rise, now) in around.of_node(v) {
                 if known[other] {
                     continue;
                 }

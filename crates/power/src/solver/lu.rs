@@ -101,16 +101,23 @@ impl Factors {
         layout: &SymbolicSparseColMat<usize>,
         values: &[f64],
     ) -> Result<(), usize> {
-        let known = self.pivot.len() == order.columns.len();
-        if known && self.again(order, layout, values) {
-            Ok(())
-        } else {
-            self.anew(order, layout, values)
+        let n = order.columns.len();
+        if self.pivot.len() != n {
+            self.begin(n);
+        } else if let Some(first) = self.again(order, layout, values) {
+            self.forget(first);
         }
+        self.go_on(order, layout, values)
     }
 
-    /// Works out the numbers in the places that are known. Whether the rows chosen bear it.
-    fn again(&mut self, order: &Order, layout: &SymbolicSparseColMat<usize>, values: &[f64]) -> bool {
+    /// Works out the numbers in the places that are known. The first column whose row does not bear it, if
+    /// any: the numbers of those before it are worked out.
+    fn again(
+        &mut self,
+        order: &Order,
+        layout: &SymbolicSparseColMat<usize>,
+        values: &[f64],
+    ) -> Option<usize> {
         let (start, rows) = (layout.col_ptr(), layout.row_idx());
         let work = self.column.as_mut_slice();
         for (k, &column) in order.columns.iter().enumerate() {
@@ -140,23 +147,39 @@ impl Factors {
             self.diagonal[k] = pivot;
             // What is not a number is no pivot either.
             if pivot.abs().partial_cmp(&(KEPT * most)) != Some(std::cmp::Ordering::Greater) {
-                return false;
+                return Some(k);
             }
         }
-        true
+        None
     }
 
-    /// Factors with rows chosen by the numbers.
-    fn anew(
+    /// Forgets the rows chosen from a column on.
+    fn forget(&mut self, first: usize) {
+        for row in self.pivot.drain(first..) {
+            self.search.place[row] = NONE;
+        }
+        self.diagonal.truncate(first);
+        for (start, places, numbers) in [
+            (&mut self.lower_start, &mut self.lower_row, &mut self.lower),
+            (&mut self.upper_start, &mut self.upper_place, &mut self.upper),
+        ] {
+            start.truncate(first + 1);
+            let end = start[first];
+            places.truncate(end);
+            numbers.truncate(end);
+        }
+        self.search.met.fill(NONE);
+    }
+
+    /// Factors the columns that have no row yet, with rows chosen by the numbers.
+    fn go_on(
         &mut self,
         order: &Order,
         layout: &SymbolicSparseColMat<usize>,
         values: &[f64],
     ) -> Result<(), usize> {
-        let n = order.columns.len();
         let (start, rows) = (layout.col_ptr(), layout.row_idx());
-        self.begin(n);
-        for (k, &column) in order.columns.iter().enumerate() {
+        for (k, &column) in order.columns.iter().enumerate().skip(self.pivot.len()) {
             let range = start[column]..start[column + 1];
             self.reach(k, &rows[range.clone()]);
             for (&row, &value) in rows[range.clone()].iter().zip(&values[range]) {
