@@ -1,6 +1,7 @@
 //! A study after an edit, which takes over what the edit cannot have changed.
 
 use crate::study::Study;
+use loomdeck_make::Drilled;
 use loomdeck_model::{Place, Robot};
 use loomdeck_power::PowerStudy;
 use loomdeck_space::{Before, Geometry, Kept};
@@ -18,12 +19,20 @@ impl Study {
             return self.clone().undeepened();
         }
         let before = Before { robot: &self.robot, geometry: &self.geometry, kept: &self.kept };
-        let (geometry, kept) = loomdeck_space::study_after(&robot, Some(before));
+        let ((geometry, kept), drilled) = Self::placed(&robot, Some(before));
         let power = same_network(&self.robot, &robot)
             && same_runs(&self.geometry, &geometry)
             && self.geometry.wires.len() == robot.wires.len();
         let power = power.then(|| self.power.clone());
-        Self::gathered(robot, (geometry, kept), power)
+        Self::gathered(robot, (geometry, kept), drilled, power)
+    }
+
+    /// Where everything is, and meanwhile what is drilled: neither needs the other.
+    pub(crate) fn placed(robot: &Robot, before: Option<Before<'_>>) -> ((Geometry, Kept), Drilled) {
+        loomdeck_space::beside(
+            || loomdeck_space::study_after(robot, before),
+            || loomdeck_make::drilled(robot),
+        )
     }
 
     /// The live tier alone of this study.
@@ -31,7 +40,8 @@ impl Study {
         if self.deep.is_none() {
             return self;
         }
-        Self::gathered(self.robot, (self.geometry, self.kept), Some(self.power))
+        let drilled = loomdeck_make::drilled(&self.robot);
+        Self::gathered(self.robot, (self.geometry, self.kept), drilled, Some(self.power))
     }
 
     /// Gathers the live tier; what the electricity does is worked out unless it is known. Meanwhile another
@@ -39,12 +49,13 @@ impl Study {
     pub(crate) fn gathered(
         robot: Robot,
         (geometry, kept): (Geometry, Kept),
+        drilled: Drilled,
         power: Option<PowerStudy>,
     ) -> Self {
         let (power, (making, mut findings)) = loomdeck_space::beside(
             || power.unwrap_or_else(|| loomdeck_power::study(&robot, &geometry)),
             || {
-                let making = loomdeck_make::study(&robot, &geometry);
+                let making = loomdeck_make::finished(&robot, &geometry, drilled);
                 let mut findings = loomdeck_space::findings(&robot, &geometry);
                 findings.extend(loomdeck_make::findings(&robot, &geometry, &making));
                 (making, findings)

@@ -50,8 +50,8 @@ impl Study {
 
     /// The live tier alone: what has to follow every edit.
     pub fn live(robot: Robot) -> Self {
-        let found = loomdeck_space::study_after(&robot, None);
-        Self::gathered(robot, found, None)
+        let (found, drilled) = Self::placed(&robot, None);
+        Self::gathered(robot, found, drilled, None)
     }
 
     /// Adds the deep tier, when it is not there yet.
