@@ -1,7 +1,7 @@
 //! Heat in the closed body over the day of a show.
 //!
-//! [`sources`] adds up what the operating points turn into heat, [`shell`] says what carries it out, and
-//! [`course`] follows the air inside over the day.
+//! `sources` adds up what the operating points turn into heat, `shell` says what carries it out, and
+//! `course` follows the air inside over the day.
 
 pub mod course;
 mod findings;

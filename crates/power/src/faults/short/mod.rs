@@ -1,9 +1,9 @@
 //! Shorts: at every wire, plug and load, to the return and to neighbours; what opens, when, and how warm
 //! the wire gets by then.
 //!
-//! [`places`] lists where shorts are made, [`bases`] solves them over one factorisation for each set of parts
-//! that runs, [`judge`] says what opens when and how warm everything is by then, [`selectivity`] which of two
-//! fuses goes first, [`touch`] what happens when two rails touch.
+//! `places` lists where shorts are made, `bases` solves them over one factorisation for each set of parts
+//! that runs, `judge` says what opens when and how warm everything is by then, `selectivity` which of two
+//! fuses goes first, `touch` what happens when two rails touch.
 
 #[macro_use]
 #[path = "../../findings/bench.rs"]

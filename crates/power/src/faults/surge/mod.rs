@@ -1,8 +1,8 @@
 //! What happens in the first moments: surges into capacitors, load dump, dips, pre-charge.
 //!
 //! The robot's network is taken with the resistance of batteries, wires, contacts and fuses, the
-//! inductance of its wires and the capacitors of its modules, reduced to its loops ([`network`]) and
-//! followed by a stiff integrator ([`rodas`]) until nothing moves any more.
+//! inductance of its wires and the capacitors of its modules, reduced to its loops (`network`) and
+//! followed by a stiff integrator (`rodas`) until nothing moves any more.
 
 mod bench;
 mod events;

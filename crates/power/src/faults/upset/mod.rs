@@ -46,7 +46,7 @@ impl Solved {
     }
 }
 
-/// Indices into [`Solved::levels`] of what a measure compares.
+/// Indices into `Solved::levels` of what a measure compares.
 const fn indices(measure: Measure) -> (usize, usize) {
     match measure {
         Measure::Mean => (0, 0),
@@ -57,7 +57,7 @@ const fn indices(measure: Measure) -> (usize, usize) {
     }
 }
 
-/// One of [`Solved::levels`], of any network.
+/// One of `Solved::levels`, of any network.
 fn at_level(
     ground: &Ground<'_>,
     circuit: &Circuit,
