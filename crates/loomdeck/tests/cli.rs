@@ -135,7 +135,8 @@ fn json_is_what_its_schema_says() {
             let name = key.trim_end_matches(": number").rsplit(['.', ']']).next().unwrap_or_default();
             let units = [
                 "_a", "_v", "_c", "_k", "_mm", "_mm2", "_s", "_w", "_wh", "_ah", "_ohm", "_mohm", "_kg",
-                "_percent", "_m_s", "_nm", "_rpm", "_min", "_h", "_deg", "_mv", "_ma", "_n", "_j", "_db",
+                "_percent", "_m_s", "_nm", "_rpm", "_min", "_h", "_deg", "_mv", "_ma", "_n", "_j",
+                "_db",
             ];
             let counts = ["line", "number", "load_fraction", "applied"];
             let ok = units.iter().any(|u| name.ends_with(u))
