@@ -57,7 +57,9 @@ def damaged(text):
         if line.startswith("["):
             section = line.split("]")[0]
         key, equals, value = line.partition(" = ")
-        if not equals or line.startswith("#") or (section, key) in seen:
+        # One line of an array over several cannot be changed alone.
+        several = line.startswith(" ") or value.strip() == "["
+        if not equals or several or line.startswith("#") or (section, key) in seen:
             continue
         seen.add((section, key))
         for new in (f"{key}x = {value}", f"{key} = 1979-05-27", f"{key} = [[[]]]"):
