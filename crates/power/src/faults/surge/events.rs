@@ -3,6 +3,7 @@
 use super::bench::{Bench, State};
 use super::network::{Network, Path, Special};
 use super::precharge;
+use super::stops;
 use super::trace::Trace;
 use super::types::*;
 use crate::circuit::Alteration;
@@ -28,6 +29,7 @@ struct Closing {
     rating_a: Option<f64>,
     situation: SituationId,
     filled_in: Option<SituationId>,
+    stops_motors: bool,
 }
 
 /// A surge, its course, and the paths it ran in before they were reduced.
@@ -89,12 +91,10 @@ fn switches(bench: &Bench<'_>, out: &mut Vec<Followed>) {
         open.remove(&part);
         let resting = at_rest(bench, id, &open);
         let before = bench.solve(&bench.ground.circuit, &resting);
-        let mut charged = bench.charged(&before);
+        let whole = bench.solve(&bench.ground.circuit, &at_rest(bench, id, closed));
         let bridge = precharge::bridge(bench, part, item, closed);
-        let filled = bridge.and_then(|b| precharge::filled(bench, b, part, &charged));
-        if let Some((_, volts)) = &filled {
-            charged.clone_from(volts);
-        }
+        let filled = bridge.and_then(|b| precharge::filled(bench, b, |s, _| !s.closed.contains(&part)));
+        let charged = filled.as_ref().map_or_else(|| bench.charged(&before), |f| f.volts.clone());
         let mut after = state(&resting, &before);
         after.closed.insert(part);
         let closing = Closing {
@@ -105,10 +105,11 @@ fn switches(bench: &Bench<'_>, out: &mut Vec<Followed>) {
             make_a: s.make_break.map(|a| a.0),
             rating_a: Some(s.rating.0),
             situation: id,
-            filled_in: filled.as_ref().map(|f| f.0),
+            filled_in: filled.as_ref().map(|f| f.situation),
+            stops_motors: stops::motors_by(bench, &before, &whole),
         };
         if let Some((mut event, trace, paths)) = run(bench, &after, &charged, closing) {
-            event.present = bridge.and_then(|b| precharge::used(bench, b, &event, &charged));
+            event.present = filled.and_then(|f| precharge::used(bench, &f, &trace));
             out.push((event, trace, paths));
         }
     }
@@ -130,6 +131,12 @@ fn contactors(bench: &Bench<'_>, out: &mut Vec<Followed>) {
         }
         let open = circuit.altered(bench.ground.robot, &[Alteration::Cut { item: item + 1 }]);
         let before = bench.solve(&open, &resting);
+        let bridge = precharge::bridge(bench, part, item + 1, closed);
+        let filled = bridge.and_then(|b| {
+            let rests = |_: &Situation, at: &Solution| at.states.pulled[item] == c.normally_closed;
+            precharge::filled(bench, b, rests)
+        });
+        let charged = filled.as_ref().map_or_else(|| bench.charged(&before), |f| f.volts.clone());
         let closing = Closing {
             closes: Closes::Contactor,
             part: Some(part),
@@ -138,9 +145,13 @@ fn contactors(bench: &Bench<'_>, out: &mut Vec<Followed>) {
             make_a: c.make_break.map(|a| a.0),
             rating_a: Some(c.rating.0),
             situation: id,
-            filled_in: None,
+            filled_in: filled.as_ref().map(|f| f.situation),
+            stops_motors: stops::motors_by(bench, &before, full),
         };
-        out.extend(run(bench, &state(&resting, full), &bench.charged(&before), closing));
+        if let Some((mut event, trace, paths)) = run(bench, &state(&resting, full), &charged, closing) {
+            event.present = filled.and_then(|f| precharge::used(bench, &f, &trace));
+            out.push((event, trace, paths));
+        }
     }
 }
 
@@ -177,6 +188,7 @@ fn connections(bench: &Bench<'_>, out: &mut Vec<Followed>) {
             rating_a: robot.family_of(plug).map(|f| f.rating.0),
             situation: id,
             filled_in: None,
+            stops_motors: false,
         };
         out.extend(run(bench, &after, &empty, closing));
     }
@@ -190,6 +202,7 @@ fn connections(bench: &Bench<'_>, out: &mut Vec<Followed>) {
             rating_a: None,
             situation: id,
             filled_in: None,
+            stops_motors: false,
         };
         out.extend(run(bench, &after, &empty, closing));
     }
@@ -254,6 +267,7 @@ fn run(bench: &Bench<'_>, after: &State, charged: &[f64], c: Closing) -> Option<
         loop_h: moved(bus) / trace.first_slope(&current).abs().max(1e-3),
         make_a: c.make_a,
         rating_a: c.rating_a,
+        stops_motors: c.stops_motors,
         fuses: fuses(bench, &trace),
         overshoot: overshoot(bench, &trace),
         source_j,
@@ -306,7 +320,7 @@ fn fuses(bench: &Bench<'_>, trace: &Trace) -> Vec<FusePulse> {
 
 /// Melting I²·t of the quickest specimen: that of the last point of the fast edge, where the element has no
 /// time to lose heat.
-fn melting(rating: f64, points: &[loomdeck_model::element::FusePoint]) -> f64 {
+pub(super) fn melting(rating: f64, points: &[loomdeck_model::element::FusePoint]) -> f64 {
     let multiple = points.last().map_or(6.0, |p| p.multiple);
     (multiple * rating).powi(2) * curve::fastest(points, multiple)
 }

@@ -6,6 +6,7 @@
 
 mod bench;
 mod events;
+mod findings;
 pub mod inductance;
 pub mod network;
 mod news;
@@ -13,9 +14,12 @@ mod openings;
 mod precharge;
 mod rails;
 pub mod rodas;
+mod stops;
 mod trace;
 mod types;
 
+#[cfg(test)]
+mod robots;
 #[cfg(test)]
 mod tests;
 
@@ -28,7 +32,7 @@ use loomdeck_model::{Finding, Page};
 use serde::Serialize;
 
 /// Explanations of this room's findings.
-pub const PAGES: &[Page] = &[];
+pub const PAGES: &[Page] = findings::PAGES;
 
 /// Works it out.
 pub fn study(ground: &Ground<'_>) -> Surge {
@@ -49,8 +53,8 @@ pub fn study(ground: &Ground<'_>) -> Surge {
 }
 
 /// What the builder must know of it.
-pub fn findings(_ground: &Ground<'_>, _found: &Surge) -> Vec<Finding> {
-    Vec::new()
+pub fn findings(ground: &Ground<'_>, found: &Surge) -> Vec<Finding> {
+    findings::all(ground, found)
 }
 
 /// A surge with its network and the integrated steps as plain numbers, for an independent integrator.

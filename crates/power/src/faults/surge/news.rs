@@ -26,8 +26,14 @@ pub(super) fn good(ground: &Ground<'_>, found: &Surge) -> Vec<String> {
         && most.percent <= FUSE_BEARS
     {
         out.push(format!(
-            "No fuse ages when the robot is switched on: the surge that is hardest on one brings {} {} to {:.0} % of what melts it.",
-            robot.parts[most.part.0].name, most.way, most.percent
+            "No fuse ages when the robot is switched on: the surge that is hardest on one brings {} {} to {} of what melts it.",
+            robot.parts[most.part.0].name,
+            most.way,
+            if most.percent < 1.0 {
+                "less than 1\u{2009}%".to_owned()
+            } else {
+                format!("{:.0}\u{2009}%", most.percent)
+            }
         ));
     }
     if !found.dips.is_empty() && found.dips.iter().flat_map(|d| &d.rails).all(|r| r.resets.is_empty()) {

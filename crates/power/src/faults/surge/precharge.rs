@@ -1,11 +1,13 @@
 //! Resistors that fill the capacitors before the contact closes: proposed, and found in the robot.
 
 use super::bench::{Bench, State};
+use super::trace::Trace;
 use super::types::{PreCharge, PreChargeUsed, SurgeEvent};
+use crate::circuit::Alteration;
 use crate::netlist::Device;
-use crate::operate::{elements, item_current};
+use crate::operate::{Solution, elements, item_current};
 use loomdeck_model::element::ElementKind;
-use loomdeck_model::{PartId, PlugId, SituationId};
+use loomdeck_model::{PartId, PlugId, Situation, SituationId};
 use std::collections::BTreeSet;
 
 /// A resistor below this is a shunt or a conductor, ohms.
@@ -16,6 +18,10 @@ const E6: [f64; 6] = [1.0, 1.5, 2.2, 3.3, 4.7, 6.8];
 const MOST_CURRENT: f64 = 2.0;
 /// Time constants until 2 % are left.
 const FILLED: f64 = 4.0;
+/// A resistor that raises all capacitors together by less than this does not fill them, V.
+const LEAST_FILLED: f64 = 0.5;
+/// Capacitors that hold less than this share of their voltage are empty.
+const BEHIND: f64 = 0.05;
 /// Share of the voltage that the modules' own current may keep away.
 const LEFT: f64 = 0.15;
 
@@ -96,61 +102,77 @@ pub(super) fn bridge(
     })
 }
 
-/// The situation in which the resistor fills the capacitors best while the switch is open, with their
-/// voltages, loads as they are.
+/// What a resistor does before a contact closes.
+pub(super) struct Filled {
+    bridge: Bridge,
+    /// The situation that describes it.
+    pub situation: SituationId,
+    /// Voltages of the capacitors then, loads as they are.
+    pub volts: Vec<f64>,
+    /// And while neither resistor nor contact joins them.
+    without: Vec<f64>,
+    /// Current through the resistor when nothing changes any more.
+    amperes: f64,
+}
+
+/// The situation in which the resistor fills the capacitors best while the contact is open, as `open`
+/// tells.
 pub(super) fn filled(
     bench: &Bench<'_>,
     bridge: Bridge,
-    part: PartId,
-    without: &[f64],
-) -> Option<(SituationId, Vec<f64>)> {
-    let robot = bench.ground.robot;
+    open: impl Fn(&Situation, &Solution) -> bool,
+) -> Option<Filled> {
+    let (robot, circuit) = (bench.ground.robot, &bench.ground.circuit);
+    let apart = circuit.altered(robot, &[Alteration::Cut { item: bridge.item }]);
     let sum = |v: &[f64]| v.iter().sum::<f64>();
-    let mut best: Option<(SituationId, Vec<f64>)> = None;
-    for (i, s) in robot.situations.iter().enumerate().filter(|(_, s)| !s.closed.contains(&part)) {
+    let mut best: Option<Filled> = None;
+    for (i, s) in robot.situations.iter().enumerate() {
         let mut full = s.clone();
         full.charge = super::events::fullest(bench);
-        let at = bench.solve(&bench.ground.circuit, &full);
-        if item_current(&bench.ground.circuit, &at, bridge.item) == 0.0 {
+        let at = bench.solve(circuit, &full);
+        if !open(s, &at) {
             continue;
         }
+        // Full capacitors draw nothing through it, so what it does shows in their voltage.
+        let without = bench.charged(&bench.solve(&apart, &full));
         let volts = bench.charged(&at);
-        if sum(&volts) > best.as_ref().map_or(sum(without) + 0.5, |b| sum(&b.1)) {
-            best = Some((SituationId(i), volts));
+        let fills = sum(&volts) > sum(&without) + LEAST_FILLED;
+        if fills && best.as_ref().is_none_or(|b| sum(&volts) > sum(&b.volts)) {
+            let amperes = item_current(circuit, &at, bridge.item);
+            best = Some(Filled { bridge, situation: SituationId(i), volts, without, amperes });
         }
     }
     best
 }
 
-/// What a resistor that is there does before an event.
-pub(super) fn used(
-    bench: &Bench<'_>,
-    bridge: Bridge,
-    event: &SurgeEvent,
-    charged: &[f64],
-) -> Option<PreChargeUsed> {
-    let v = event.voltage_v;
-    if v <= 0.0 {
-        return None;
+/// What a resistor that is there does before a surge.
+pub(super) fn used(bench: &Bench<'_>, filled: &Filled, surge: &Trace) -> Option<PreChargeUsed> {
+    let (net, bridge) = (&surge.network, filled.bridge);
+    let loops = net.loops.len();
+    let (mut farads, mut energy_j, mut least) = (0.0, 0.0, f64::INFINITY);
+    for (k, index) in net.capacitor_numbers().into_iter().enumerate() {
+        let full = surge.last()[loops + k].abs();
+        let empty = filled.without[index].abs();
+        // Only what the contact joins to the battery is filled before it closes.
+        if full < 0.5 || empty > BEHIND * full {
+            continue;
+        }
+        let c = bench.caps[index].used.farads;
+        farads += c;
+        energy_j += 0.5 * c * full * full;
+        least = least.min(filled.volts[index].abs() / full);
     }
-    // The capacitors that it fills are those that this contact would, were they empty.
-    let farads: f64 = bench.caps.iter().map(|c| c.used.farads).sum();
-    let least = bench
-        .caps
-        .iter()
-        .zip(charged)
-        .filter(|(_, v)| **v > 0.0)
-        .map(|(_, v)| *v)
-        .fold(f64::INFINITY, f64::min);
-    let left = if least.is_finite() { (v - least).max(0.0) } else { v };
-    Some(PreChargeUsed {
+    let situation = &bench.ground.robot.situations[filled.situation.0];
+    (farads > 0.0).then_some(PreChargeUsed {
         part: bridge.part,
         ohms: bridge.ohms,
         power_w: bridge.power,
-        filled_percent: 100.0 * (1.0 - left / v),
-        energy_j: 0.5 * farads * v * v,
+        farads,
+        filled_percent: 100.0 * least.min(1.0),
+        energy_j,
         time_s: FILLED * bridge.ohms * farads,
-        lasting_w: left * left / bridge.ohms,
+        lasting_w: filled.amperes * filled.amperes * bridge.ohms,
+        lasts_s: situation.lasts.filter(|_| !situation.lasting).map(|t| t.0),
     })
 }
 

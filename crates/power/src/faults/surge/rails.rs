@@ -20,7 +20,9 @@ const MOTOR_TIME: f64 = 0.5e-3;
 const LEAST_DIP: f64 = 1e-3;
 
 /// The drivers with their element, first item and data.
-fn drivers<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = (PartId, usize, usize, &'b Driver)> + 'b {
+pub(super) fn drivers<'b>(
+    bench: &'b Bench<'_>,
+) -> impl Iterator<Item = (PartId, usize, usize, &'b Driver)> + 'b {
     elements(&bench.ground.circuit).filter_map(|(part, e, item)| {
         match &bench.ground.robot.type_of(part).elements[e].kind {
             ElementKind::Driver(d) => Some((part, e, item, d)),
@@ -30,7 +32,7 @@ fn drivers<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = (PartId, usize, usi
 }
 
 /// The motors on a driver.
-fn motors<'b>(bench: &'b Bench<'_>, item: usize, d: &Driver) -> Vec<(PartId, &'b Motor)> {
+pub(super) fn motors<'b>(bench: &'b Bench<'_>, item: usize, d: &Driver) -> Vec<(PartId, &'b Motor)> {
     let circuit = &bench.ground.circuit;
     (0..d.channels.len())
         .filter_map(|c| match circuit.template.items[item + 1 + c * CHANNEL_ITEMS].device {

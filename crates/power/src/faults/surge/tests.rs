@@ -71,3 +71,42 @@ fn half_the_energy_becomes_heat() {
         assert!((source - heat - stored).abs() < 1e-5 * source, "{ohms}");
     }
 }
+
+/// A capacitor behind a resistance alone: i = V/R·e^(−t/RC) (textbook); the inductance left is a
+/// thousandth of what would show.
+#[test]
+fn a_surge_through_resistance_decays_with_rc() {
+    let (r, c) = (2.0_f64, 1e-3_f64);
+    let trace = series(r, 1e-8, c);
+    let tau = r * c;
+    for share in [0.05, 0.5, 1.0, 2.0, 3.0] {
+        let link = trace.network.loops[0][0].0;
+        let i = trace.at(share * tau, &|y| trace.network.current(link, y)).abs();
+        let exact = 12.0 / r * (-share).exp();
+        assert!((i - exact).abs() < 1e-4 * 12.0 / r, "{share}: {i} against {exact}");
+    }
+}
+
+/// A winding at a battery: i = V/R·(1 − e^(−tR/L)) (textbook), with nothing to fill.
+#[test]
+fn a_winding_takes_its_current_with_l_over_r() {
+    let (r, l) = (0.3_f64, 0.15e-3_f64);
+    let path = |a, b, ohms, henries, emf_v| Path {
+        a,
+        b,
+        ohms,
+        henries,
+        emf_v,
+        special: None,
+        sense: 1.0,
+        items: Vec::new(),
+    };
+    let paths = vec![path(0, 1, 0.1 * r, 0.1 * l, 12.0), path(1, 0, 0.9 * r, 0.9 * l, 0.0)];
+    let trace = Trace::of(Network::of(paths).unwrap()).unwrap();
+    let link = trace.network.loops[0][0].0;
+    for share in [0.1, 0.7, 1.0, 2.0, 4.0] {
+        let i = trace.at(share * l / r, &|y| trace.network.current(link, y)).abs();
+        let exact = 12.0 / r * (1.0 - (-share).exp());
+        assert!((i - exact).abs() < 1e-4 * 12.0 / r, "{share}: {i} against {exact}");
+    }
+}

@@ -72,6 +72,8 @@ pub struct SurgeEvent {
     pub make_a: Option<f64>,
     /// Current it carries for ever; of a plug, one contact's.
     pub rating_a: Option<f64>,
+    /// Motors stop when it opens: one that stays closed no longer stops them.
+    pub stops_motors: bool,
     /// Every fuse in the way that gets more than a trace.
     pub fuses: Vec<FusePulse>,
     /// Highest voltage at a capacitor's terminals, where it passes what drives it.
@@ -84,7 +86,7 @@ pub struct SurgeEvent {
     pub stored_j: f64,
     /// A resistor that would fill the capacitors first.
     pub proposed: Option<PreCharge>,
-    /// The resistor that does, as built.
+    /// The resistor that does, as built; `None` also where no situation describes its moment.
     pub present: Option<PreChargeUsed>,
     /// The capacitor that is drawn.
     pub bus: String,
@@ -152,14 +154,18 @@ pub struct PreChargeUsed {
     pub ohms: f64,
     /// Power it bears for ever.
     pub power_w: f64,
-    /// How full the capacitors get, % of the voltage.
+    /// Capacitance that it fills: what lies behind the contact and is empty without it.
+    pub farads: f64,
+    /// How full the emptiest of them gets, % of what it holds once the contact is closed.
     pub filled_percent: f64,
     /// Heat in it each time, from empty.
     pub energy_j: f64,
     /// Time until 2 % are left, from empty.
     pub time_s: f64,
-    /// Heat in it when it stays connected to what it feeds, W.
+    /// Heat that goes on in it while it feeds what lies behind, W.
     pub lasting_w: f64,
+    /// How long it feeds them at most; `None`: for ever.
+    pub lasts_s: Option<f64>,
 }
 
 /// Voltage when a motor starts.
