@@ -120,3 +120,22 @@ def test_sources_give_what_is_stored_and_lost(robot):
     for surge in surges(robot):
         event = surge["event"]
         assert abs(event["source_j"] - event["heat_j"] - event["stored_j"]) < 1e-5 * event["source_j"]
+
+
+@pytest.mark.parametrize("robot", ["pre_charge_does_not_fill", "pre_charge_does_not_fill_not", "pre_charge_too_hot"])
+def test_pre_charge_counts_what_its_switch_charges(robot, tmp_path):
+    """Energy, time and share of a resistor as built against sums over the capacitors that the surge reaches."""
+    (tmp_path / "robot.toml").write_text((ROOT / f"tests/robots/surge/{robot}.toml").read_text())
+    (surge,) = [s for s in surges(tmp_path) if s["event"]["present"]]
+    present, ohms = surge["event"]["present"], surge["event"]["present"]["ohms"]
+    paths = without_dead_ends(surge["full"])
+    _, volts = solved(paths, np.array(surge["times_s"]))
+    caps = {p["special"]["index"]: p["special"] for p in paths if p["special"] and p["special"]["kind"] == "capacitor"}
+    # The battery's side of the switch holds nothing here: all that the surge reaches is behind it.
+    farads = sum(c["farads"] for c in caps.values())
+    energy = sum(0.5 * c["farads"] * volts[k][-1] ** 2 for k, c in caps.items())
+    share = min(c["start_v"] / volts[k][-1] for k, c in caps.items())
+    assert present["farads"] == pytest.approx(farads, rel=1e-9)
+    assert present["energy_j"] == pytest.approx(energy, rel=1e-3)
+    assert present["time_s"] == pytest.approx(4 * ohms * farads, rel=1e-9)
+    assert present["filled_percent"] == pytest.approx(100 * share, abs=0.1)

@@ -90,7 +90,7 @@ macro_rules! two_wheels {
     };
     ($driver:literal, $motor:literal, $mm2:literal, $minus:literal, $speed:expr) => {
         concat!(
-            "\n[[part]]\nname = \"fuse\"\ntype = \"fuse-holder-blade\"\nzone = \"body\"\nfuses = { way = \"blade-30a\" }\n",
+            "\n[[part]]\nname = \"fuse\"\ntype = \"fuse-holder-blade\"\nzone = \"body\"\nfuses = { way = \"blade-15a\" }\n",
             hung!("bus", "bus-bar-m6-4"),
             hung!("returns", "bus-bar-m6-4"),
             hung!("driver", $driver),

@@ -60,6 +60,9 @@ fn browns_out_anyway(all: &All<'_>, part: PartId) -> bool {
     })
 }
 
+/// A remedy gains this much more than it must.
+const IN_HAND: f64 = 1.1;
+
 fn finding(all: &All<'_>, dip: &Dip, rail: &RailDip, resets: &[PartId]) -> Finding {
     let name = |p: PartId| all.robot.parts[p.0].name.as_str();
     let list = |parts: &[PartId]| parts.iter().map(|&p| name(p)).collect::<Vec<_>>().join(", ");
@@ -93,8 +96,10 @@ fn finding(all: &All<'_>, dip: &Dip, rail: &RailDip, resets: &[PartId]) -> Findi
     for &p in resets.iter().filter(|&&p| p != rail.part) {
         f = f.with_subject(help::part(all.robot, p));
     }
-    // The dip grows with what the motors take once the supply gives more.
-    let gain = 1.2 * (needs - rail.lowest_v);
+    // The motors as the resistance that lowest_v drives the current through: how much less the supply may
+    // lose at that current so that, with what they take then, enough is left.
+    let left = rail.before_v - needs;
+    let gain = IN_HAND * (rail.before_v - rail.lowest_v - left * rail.lowest_v / needs.max(0.1));
     for remedy in [thicker(all, dip, rail, gain), stiffer(all, dip, gain)].into_iter().flatten() {
         f = f.with_remedy(remedy);
     }

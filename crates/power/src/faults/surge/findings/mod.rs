@@ -58,7 +58,7 @@ fn short(seconds: f64) -> String {
     match seconds {
         s if s < 0.001 => format!("{:.2}\u{2009}ms", 1e3 * s),
         s if s < 0.01 => format!("{:.1}\u{2009}ms", 1e3 * s),
-        s if s < 1.0 => format!("{:.0}\u{2009}ms", 1e3 * s),
+        s if s < 0.1 => format!("{:.0}\u{2009}ms", 1e3 * s),
         s => format!("{:.1}", Seconds(s)),
     }
 }
