@@ -62,7 +62,10 @@ pub fn from_nothing(
     level: Level,
     ohms: &[f64],
 ) -> Solution {
-    operate(circuit, robot, situation, level, ohms, &mut None)
+    match circuit.with_pulled(robot, situation) {
+        Some(own) => operate(&own, robot, situation, level, ohms, &mut None),
+        None => operate(circuit, robot, situation, level, ohms, &mut None),
+    }
 }
 
 /// Voltage between two nodes of a solution; `None` when either is fed by nothing or they belong to parts

@@ -3,7 +3,7 @@
 use super::{Circuit, branch};
 use crate::netlist::Device;
 use crate::solver::{Core, Pattern};
-use loomdeck_model::Robot;
+use loomdeck_model::{PlugId, Robot, Situation};
 
 /// One change of a network.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,6 +53,19 @@ impl Circuit {
         new.join_motors(robot);
         new.finish(robot);
         new
+    }
+
+    /// The network to solve a situation on that pulls a plug which no situation of the robot does; `None` when
+    /// this one will do. The smaller network that is solved takes such contacts for closed.
+    pub fn with_pulled(&self, robot: &Robot, situation: &Situation) -> Option<Self> {
+        let foreseen = |plug: &PlugId| robot.situations.iter().any(|s| s.unplugged.contains(plug));
+        let pulled =
+            self.contact_item.iter().filter(|((plug, _), _)| situation.unplugged.contains(plug));
+        let cuts: Vec<Alteration> = pulled
+            .filter(|((plug, _), _)| !foreseen(plug))
+            .map(|(_, &item)| Alteration::Cut { item })
+            .collect();
+        (!cuts.is_empty()).then(|| self.altered(robot, &cuts))
     }
 
     /// Works out what follows from the template.
@@ -149,6 +162,25 @@ activity = { lamp = "on" }
             }],
         );
         assert!(across(&solve(&turned), lamp.0, lamp.1).is_some_and(|v| v < -10.0));
+    }
+
+    #[test]
+    fn a_plug_that_no_situation_pulls_leaves_the_lamp_dark_when_it_is_pulled() {
+        let text = ROBOT.replace("to = \"lamp.plus\"", "to = \"tail.board.1\"")
+            + "\n[[plug]]\nname = \"tail\"\nfamily = \"plug-power-2\"\nzone = \"body\"\nface = \"front\"\nat_mm = [0, 0]\n\
+               [board]\nsize_mm = [200, 100]\nthickness_mm = 6\nmaterial = \"hdpe\"\ndepth_front_mm = 60\ndepth_back_mm = 40\n\
+               [[wire]]\nname = \"on\"\nfrom = \"tail.body.1\"\nto = \"lamp.plus\"\nsize_mm2 = 1.5\nlength_mm = 300\n";
+        let robot = loomdeck_model::testing::robot(&text);
+        let circuit = Circuit::of(&robot, &measured(&robot));
+        let lamp = robot.wires.iter().find(|w| w.name == "on").map(|w| w.to);
+        let back = robot.wires.iter().find(|w| w.name == "minus").map(|w| w.from);
+        let (Some(lamp), Some(back)) = (lamp, back) else { unreachable!("both wires are there") };
+        let (plus, minus) = (circuit.node(&robot, lamp), circuit.node(&robot, back));
+        let solve = |s: &Situation| from_nothing(&circuit, &robot, s, Level::Mean, &circuit.cold);
+        assert!(across(&solve(&robot.situations[0]), plus, minus).is_some_and(|v| v > 12.0));
+        let mut pulled = robot.situations[0].clone();
+        pulled.unplugged.insert(PlugId(0));
+        assert_eq!(across(&solve(&pulled), plus, minus), None);
     }
 
     fn across_open(robot: &Robot) -> f64 {
