@@ -27,7 +27,7 @@ use crate::netlist::{Device, Netlist};
 pub use batch::Current;
 use border::{Border, dot};
 use lines::Lines;
-use loads::LoadPlace;
+use loads::{LoadPlace, loads};
 use newton::{Solved, Start};
 use ports::Ports;
 use std::collections::BTreeMap;

@@ -15,10 +15,10 @@ pub(super) const FINE: f64 = 1e-13;
 pub(super) const GOOD: f64 = 1e-10;
 /// A residual that falls to more than this share asks for better slopes.
 const SLOW: f64 = 0.15;
-/// Steps at the end where diodes are about, the movement of voltages with which they may begin, V, and the
-/// one that counts as rest.
-const POLISH: usize = 6;
-const NEAR: f64 = 0.1;
+/// Steps at the end where diodes are about, the movement of voltages from which they count as come to rest, V,
+/// and the one that ends them.
+const POLISH: usize = 16;
+const NEAR: f64 = 1e-6;
 const REST: f64 = 1e-9;
 
 /// Unknowns, current, steps, and whether the matrix was factored again.
@@ -102,7 +102,8 @@ impl Sweep<'_> {
         Err(Failure::Astray)
     }
 
-    /// Steps with the matrix factored anew each time, until voltages rest.
+    /// Steps with the matrix factored anew each time, until voltages rest. What hangs between diodes that
+    /// block may move by volts in the first of them; what comes to no rest is not taken.
     fn polish(
         &mut self,
         border: &Border,
@@ -112,24 +113,29 @@ impl Sweep<'_> {
     ) -> Result<(), Failure> {
         let core = self.core;
         let mut values = vec![0.0; self.values.len()];
-        let mut last = NEAR;
+        let (mut y, mut through, mut last) = (x.to_vec(), *current, f64::INFINITY);
         for _ in 0..POLISH {
-            let at = (&*x, self.fraction);
+            let at = (&*y, self.fraction);
             core.pattern.fill(&self.netlist, at, &self.held, &core.entries, f, &mut values);
-            border.u.iter().for_each(|&(row, value)| f[row] += value * *current);
-            let gap = dot(&border.w, x) - border.ohms * *current;
+            border.u.iter().for_each(|&(row, value)| f[row] += value * through);
+            let gap = dot(&border.w, &y) - border.ohms * through;
             let step = self.refactored(border, f, gap, &values)?;
+            self.calm(&y, f);
             let moved = f[..core.pattern.nodes].iter().fold(0.0, |m: f64, d| m.max(d.abs()));
-            // A step that leads away is not taken.
-            if moved > last {
+            // Near the end rounding moves the last digits for ever.
+            if moved > last && last < NEAR {
                 break;
             }
-            x.iter_mut().zip(&*f).for_each(|(x, d)| *x -= d);
-            *current += step;
+            y.iter_mut().zip(&*f).for_each(|(y, d)| *y -= d);
+            through += step;
+            last = moved;
             if moved < REST {
                 break;
             }
-            last = moved;
+        }
+        if last < NEAR {
+            x.copy_from_slice(&y);
+            *current = through;
         }
         Ok(())
     }
