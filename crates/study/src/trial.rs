@@ -88,7 +88,12 @@ fn compare(before: &Study, after: &Study, target: &Finding) -> Outcome {
     };
     let (old, new) = (count(before), count(after));
     let of = |counts: &BTreeMap<Key, usize>, k: &Key| counts.get(k).copied().unwrap_or(0);
-    if of(&new, &key(target)) >= of(&old, &key(target)) {
+    // What stays, but is less severe now, counts as mended: the robot held by chocks still is on a slope.
+    let wanted = key(target);
+    let as_severe = |s: &Study| {
+        s.findings.iter().filter(|f| f.severity <= target.severity && key(f) == wanted).count()
+    };
+    if as_severe(after) >= as_severe(before) {
         return Outcome::StillThere;
     }
     let brought: Vec<String> = after

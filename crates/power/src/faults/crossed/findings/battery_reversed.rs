@@ -51,7 +51,8 @@ fn finding(ground: &Ground<'_>, r: &Reversed) -> Finding {
     let worst = &r.hurt[0];
     let more = match r.hurt.len() {
         1 => String::new(),
-        n => format!(" and {} other parts", n - 1),
+        2 => ", and another part gets what it does not bear".to_owned(),
+        n => format!(", and {} more parts get what they do not bear", n - 1),
     };
     let current = r.current_a.unwrap_or(0.0);
     let ends = match &r.opens {
