@@ -273,20 +273,21 @@ mod tests {
 
     #[test]
     fn every_word_of_the_format_is_understood() {
-        use crate::format::{tables, type_tables};
-        for w in tables::THREADS {
+        use crate::format::tables::{board, wiring};
+        use crate::format::type_tables::elements::supply;
+        for w in board::THREADS {
             assert!(thread(w).is_some(), "{w}");
         }
-        for w in tables::FIXING_STYLES {
+        for w in board::FIXING_STYLES {
             assert!(fixing_style(w).is_some(), "{w}");
         }
-        for w in tables::INSULATIONS {
+        for w in wiring::INSULATIONS {
             assert!(insulation(w).is_some(), "{w}");
         }
-        for w in tables::FUNCTIONS {
+        for w in wiring::FUNCTIONS {
             assert!(function(w).is_some(), "{w}");
         }
-        for w in type_tables::CHEMISTRIES {
+        for w in supply::CHEMISTRIES {
             assert!(chemistry(w).is_some(), "{w}");
         }
     }
