@@ -3,9 +3,11 @@
 //! `exchange keying SEED COUNT` prints random questions of re-keying with the answers found.
 //! `exchange networks DEMO` prints networks of wrong plugs in the robot DEMO with their solutions, and the
 //! ground shifts of its signals with the networks they were read from.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::print_stdout)]
+#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a tool for developers")]
 
-use loomdeck_model::{Folder, Robot, read};
+mod common;
+
+use loomdeck_model::Robot;
 use loomdeck_power::circuit::Circuit;
 use loomdeck_power::circuit::values::Level;
 use loomdeck_power::faults::exchange::keying::Question;
@@ -13,17 +15,20 @@ use loomdeck_power::faults::exchange::{Deed, network::alterations};
 use loomdeck_power::faults::{Ground, exchange, upset};
 use loomdeck_power::operate::{export, from_nothing};
 use loomdeck_power::testing::measured;
-use std::path::Path;
+use serde_json::{Value, json};
+use std::process::ExitCode;
 
-fn main() {
-    let args: Vec<String> = std::env::args().skip(1).collect();
-    let words: Vec<&str> = args.iter().map(String::as_str).collect();
-    let text = match words[..] {
-        ["keying", seed, count] => keying(seed.parse().expect("seed"), count.parse().expect("count")),
-        ["networks", folder] => networks(&demo(Path::new(folder))),
-        _ => panic!("exchange keying SEED COUNT | exchange networks FOLDER"),
-    };
-    println!("{text}");
+fn main() -> ExitCode {
+    let words = common::words();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    common::print(match words[..] {
+        ["keying", seed, count] => match (seed.parse(), count.parse()) {
+            (Ok(seed), Ok(count)) => Ok(keying(seed, count)),
+            _ => Err("SEED and COUNT are whole numbers.".to_owned()),
+        },
+        ["networks", folder] => common::read(folder).map(|robot| networks(&robot)),
+        _ => Err("exchange keying SEED COUNT | exchange networks FOLDER".to_owned()),
+    })
 }
 
 /// A generator of small numbers, the same everywhere: xorshift64* (S. Vigna, 2016).
@@ -39,7 +44,7 @@ impl Dice {
 }
 
 /// Random graphs of 4 to 30 plugs, of every density, with one to five arrangements.
-fn keying(seed: u64, count: usize) -> String {
+fn keying(seed: u64, count: usize) -> Value {
     let mut dice = Dice(seed.max(1));
     let mut all = Vec::new();
     for _ in 0..count {
@@ -58,28 +63,16 @@ fn keying(seed: u64, count: usize) -> String {
         }
         let question = Question { now, edges, arrangements, genders };
         let answer = question.answer();
-        all.push(serde_json::json!({
+        all.push(json!({
             "now": question.now, "edges": question.edges, "arrangements": question.arrangements,
             "genders": question.genders, "colours": answer.colours, "cost": answer.cost, "least": answer.least,
         }));
     }
-    serde_json::json!({ "questions": all }).to_string()
-}
-
-fn demo(folder: &Path) -> Robot {
-    let mut files = Folder { files: Default::default() };
-    for entry in std::fs::read_dir(folder).expect("folder") {
-        let path = entry.expect("entry").path();
-        if path.extension().is_some_and(|e| e == "toml") {
-            let text = std::fs::read_to_string(&path).expect("text");
-            files.files.insert(path.file_name().expect("name").to_string_lossy().into_owned(), text);
-        }
-    }
-    read(&files).0.expect("robot")
+    json!({ "questions": all })
 }
 
 /// Every wrong and swapped pair that was looked at, with its network.
-fn networks(robot: &Robot) -> String {
+fn networks(robot: &Robot) -> Value {
     let geometry = measured(robot);
     let power = loomdeck_power::study(robot, &geometry);
     let ground = Ground::of(robot, &geometry, &power);
@@ -93,7 +86,7 @@ fn networks(robot: &Robot) -> String {
             let solution = from_nothing(&altered, robot, situation, Level::Mean, &ground.ohms(id));
             if solution.end.is_none() {
                 let named = format!("{:?} in {}", case.deed, situation.name);
-                all.push(serde_json::to_value(export(&altered, &named, &solution)).expect("plain"));
+                all.push(json!(export(&altered, &named, &solution)));
             }
         }
     }
@@ -102,7 +95,7 @@ fn networks(robot: &Robot) -> String {
     for link in upset.links.iter().filter(|l| !l.shifts.is_empty()) {
         let Some((from, to)) = upset::links::grounds(&ground, link) else { continue };
         for shift in &link.shifts {
-            shifts.push(serde_json::json!({
+            shifts.push(json!({
                 "from": from, "to": to, "situation": robot.situations[shift.situation.0].name,
                 "mean_mv": shift.mean_mv, "peak_mv": shift.peak_mv,
             }));
@@ -115,9 +108,9 @@ fn networks(robot: &Robot) -> String {
             let solution = from_nothing(&ground.circuit, robot, situation, level, &ohms);
             if solution.end.is_none() {
                 let exported = export(&ground.circuit, &situation.name, &solution);
-                grounds.push(serde_json::json!({ "level": word, "network": exported }));
+                grounds.push(json!({ "level": word, "network": exported }));
             }
         }
     }
-    serde_json::json!({ "exchanges": all, "grounds": grounds, "shifts": shifts }).to_string()
+    json!({ "exchanges": all, "grounds": grounds, "shifts": shifts })
 }

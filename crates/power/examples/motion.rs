@@ -5,34 +5,24 @@
 //! `{"points": [[v, F], …], "mass": m, "pull": F, "from": v}`, and how each comes to rest.
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "a tool for developers")]
 
+mod common;
+
 use loomdeck_model::element::ElementKind;
-use loomdeck_model::{Folder, PartId, Robot, SituationId};
+use loomdeck_model::{PartId, Robot, SituationId};
 use loomdeck_power::faults::Ground;
 use loomdeck_power::faults::motion::drag::Drag;
 use loomdeck_power::faults::{motion, stop};
 use serde_json::{Value, json};
 use std::io::Read;
-use std::path::Path;
 use std::process::ExitCode;
-use std::time::Instant;
 
 fn main() -> ExitCode {
-    let args: Vec<String> = std::env::args().skip(1).collect();
-    let run = if args.first().is_some_and(|a| a == "coast") {
+    let words = common::words();
+    common::print(if words.first().is_some_and(|a| a == "coast") {
         coast()
     } else {
-        args.iter().map(|a| robot(a)).collect::<Result<Vec<_>, _>>().map(Value::Array)
-    };
-    match run {
-        Ok(value) => {
-            println!("{value}");
-            ExitCode::SUCCESS
-        }
-        Err(why) => {
-            eprintln!("{why}");
-            ExitCode::from(2)
-        }
-    }
+        common::each(&words, |folder| common::on_ground(folder, |ground| moved(folder, ground)))
+    })
 }
 
 fn coast() -> Result<Value, String> {
@@ -49,26 +39,12 @@ fn coast() -> Result<Value, String> {
     Ok(Value::Array(asked.iter().map(one).collect()))
 }
 
-fn robot(folder: &str) -> Result<Value, String> {
-    let path = Path::new(folder);
-    let files = if path.is_dir() {
-        Folder::load(path).map_err(|p| format!("{p:?}"))?
-    } else {
-        Folder::single(std::fs::read_to_string(path).map_err(|e| e.to_string())?)
-    };
-    let (robot, problems) = loomdeck_model::read(&files);
-    let robot = robot.ok_or_else(|| problems.iter().map(ToString::to_string).collect::<String>())?;
-    let geometry = loomdeck_space::study(&robot);
-    let power = loomdeck_power::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
-    let start = Instant::now();
-    let pushed = motion::study(&ground);
-    let between = Instant::now();
-    let stopped = stop::study(&ground);
-    let end = Instant::now();
-    eprintln!("{folder}: motion {:?}, stop {:?}", between - start, end - between);
-    let mut told = motion::findings(&ground, &pushed);
-    told.extend(stop::findings(&ground, &stopped));
+fn moved(folder: &str, ground: &Ground<'_>) -> Value {
+    let robot = ground.robot;
+    let pushed = common::timed(&format!("{folder}, motion"), || motion::study(ground));
+    let stopped = common::timed(&format!("{folder}, stop"), || stop::study(ground));
+    let mut told = motion::findings(ground, &pushed);
+    told.extend(stop::findings(ground, &stopped));
     for f in &told {
         eprintln!("{} {}: {} {}", f.severity.word(), f.slug, f.what, f.why);
     }
@@ -77,15 +53,15 @@ fn robot(folder: &str) -> Result<Value, String> {
     }
     let ohms = ground.ohms(SituationId(0));
     let wires = robot.wires.iter().zip(&ohms).map(|(w, r)| json!({ "name": w.name, "ohm": r }));
-    Ok(json!({
-        "motors": elements(&robot, |k| match k {
+    json!({
+        "motors": elements(robot, |k| match k {
             ElementKind::Motor(m) => Some(json!({
                 "constant": m.constant, "ohm": m.resistance.0, "no_load_a": m.no_load.0, "ratio": m.gear_ratio,
                 "efficiency": m.gear_efficiency, "wheel_m": m.wheel.map(|w| w.0 / 1000.0),
             })),
             _ => None,
         }),
-        "drivers": elements(&robot, |k| match k {
+        "drivers": elements(robot, |k| match k {
             ElementKind::Driver(d) => Some(json!({
                 "diode_v": d.body_diode.0, "diode_a": d.continuous.0, "slope_v": loomdeck_power::circuit::BODY_SLOPE,
                 "on_ohm": d.on_resistance.0, "peak_a": d.peak.0, "idle_a": d.idle.0,
@@ -97,7 +73,7 @@ fn robot(folder: &str) -> Result<Value, String> {
         "wires": wires.collect::<Vec<_>>(),
         "motion": pushed,
         "stop": stopped,
-    }))
+    })
 }
 
 fn elements(robot: &Robot, take: impl Fn(&ElementKind) -> Option<Value>) -> Value {

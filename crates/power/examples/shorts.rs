@@ -3,46 +3,23 @@
 //! FOLDER…` gives what the study of shorts says of each robot.
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "a tool for developers")]
 
-use loomdeck_model::{Folder, Robot, SituationId};
+mod common;
+
+use loomdeck_model::SituationId;
 use loomdeck_power::faults::{Ground, short};
 use loomdeck_power::solver::sweep::Place;
 use serde_json::Value;
-use std::path::Path;
 use std::process::ExitCode;
 
 /// Shorts of each robot at most.
 const MOST: usize = 24;
 
 fn main() -> ExitCode {
-    let mut folders: Vec<String> = std::env::args().skip(1).collect();
-    let rows = folders.first().is_some_and(|f| f == "rows");
-    folders.drain(..usize::from(rows));
-    let mut all = Vec::new();
-    for folder in folders {
-        match if rows { study(&folder) } else { shorts(&folder) } {
-            Ok(value) => all.push(value),
-            Err(why) => {
-                eprintln!("{folder}: {why}");
-                return ExitCode::from(2);
-            }
-        }
-    }
-    match serde_json::to_string(&all) {
-        Ok(text) => {
-            println!("{text}");
-            ExitCode::SUCCESS
-        }
-        Err(why) => {
-            eprintln!("{why}");
-            ExitCode::from(2)
-        }
-    }
-}
-
-fn read(folder: &str) -> Result<Robot, String> {
-    let files = Folder::load(Path::new(folder)).map_err(|p| format!("{p:?}"))?;
-    let (robot, problems) = loomdeck_model::read(&files);
-    robot.ok_or_else(|| problems.iter().map(ToString::to_string).collect::<String>())
+    let words = common::words();
+    common::print(match words.split_first() {
+        Some((first, folders)) if first == "rows" => common::each(folders, study),
+        _ => common::each(&words, |folder| common::on_ground(folder, shorts)?),
+    })
 }
 
 fn value(of: impl serde::Serialize) -> Result<Value, String> {
@@ -50,20 +27,14 @@ fn value(of: impl serde::Serialize) -> Result<Value, String> {
 }
 
 fn study(folder: &str) -> Result<Value, String> {
-    let robot = read(folder)?;
-    let geometry = loomdeck_space::study(&robot);
-    let power = loomdeck_power::study(&robot, &geometry);
-    value(short::study(&Ground::of(&robot, &geometry, &power)))
+    common::on_ground(folder, |ground| value(short::study(ground)))?
 }
 
-fn shorts(folder: &str) -> Result<Value, String> {
-    let robot = read(folder)?;
-    let geometry = loomdeck_space::study(&robot);
-    let power = loomdeck_power::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
+fn shorts(ground: &Ground<'_>) -> Result<Value, String> {
+    let robot = ground.robot;
     let count = robot.wires.len();
     let stride = count.div_ceil(MOST).max(1);
-    let end = |w: usize| ground.circuit.node(&robot, robot.wires[w % count].to);
+    let end = |w: usize| ground.circuit.node(robot, robot.wires[w % count].to);
     let pairs: Vec<(Place, usize)> = (0..count)
         .step_by(stride)
         .map(|w| {
@@ -77,5 +48,5 @@ fn shorts(folder: &str) -> Result<Value, String> {
     let busiest =
         robot.situations.iter().enumerate().max_by_key(|(i, s)| (s.closed.len(), usize::MAX - i));
     let id = busiest.map(|(i, _)| SituationId(i)).ok_or("it has no situation")?;
-    value(short::exported(&ground, id, &pairs))
+    value(short::exported(ground, id, &pairs))
 }
