@@ -5,6 +5,9 @@
 //! fed with; which fuse suits each way; how long the batteries last; what is left for later.
 //! It draws nothing and changes nothing: a thicker wire is a remedy it offers.
 
+#[macro_use]
+mod small_robots;
+
 pub mod circuit;
 pub mod energy;
 pub mod faults;

@@ -1,7 +1,5 @@
 //! What the builder must know about the electricity: one file per kind of finding.
 
-#[macro_use]
-mod bench;
 pub(crate) mod help;
 pub(crate) mod shelf;
 

@@ -3,11 +3,6 @@
 //! Each mistake changes the network (a battery led the other way, a wire without metal in it), which is then
 //! solved from nothing like any situation.
 
-#[macro_use]
-#[path = "../../findings/bench.rs"]
-#[allow(clippy::duplicate_mod, reason = "macros are seen only below the place where they are loaded")]
-mod bench;
-
 mod findings;
 mod returns;
 mod reversed;

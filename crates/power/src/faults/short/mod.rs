@@ -5,11 +5,6 @@
 //! that runs, `judge` says what opens when and how warm everything is by then, `selectivity` which of two
 //! fuses goes first, `touch` what happens when two rails touch.
 
-#[macro_use]
-#[path = "../../findings/bench.rs"]
-#[allow(clippy::duplicate_mod, reason = "macros are seen only below the place where they are loaded")]
-mod bench;
-
 mod bases;
 mod export;
 mod findings;

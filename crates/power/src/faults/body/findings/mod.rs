@@ -14,12 +14,12 @@ macro_rules! heated {
             "  { name = \"minus\", at_mm = [25, 15], height_mm = 5, exit = \"right\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"return\" },\n]\n",
             "[[type.element]]\nkind = \"load\"\nplus = \"plus\"\nminus = \"minus\"\nlaw = \"current\"\nnominal_v = 12\nbrown_out_v = 5\ndamage_v = 24\n",
             "usual = \"on\"\nactivities = [{ name = \"on\", mean_a = ", $amperes, " }]\n",
-            "\n[[part]]\nname = \"battery\"\ntype = \"lead-agm-12v-35ah\"\nzone = \"body\"\n",
-            "\n[[part]]\nname = \"fuse\"\ntype = \"fuse-holder-blade\"\nzone = \"body\"\nfuses = { way = \"blade-10a\" }\n",
-            "\n[[part]]\nname = \"load\"\ntype = \"heater\"\nzone = \"body\"\n",
-            "\n[[wire]]\nname = \"heart\"\nfrom = \"battery.plus\"\nto = \"fuse.in\"\nsize_mm2 = 4\nlength_mm = 100\n",
-            "\n[[wire]]\nname = \"feed\"\nfrom = \"fuse.out\"\nto = \"load.plus\"\nsize_mm2 = 4\nlength_mm = 300\n",
-            "\n[[wire]]\nname = \"return\"\nfrom = \"load.minus\"\nto = \"battery.minus\"\nsize_mm2 = 4\nlength_mm = 300\n",
+            part!("battery", "lead-agm-12v-35ah"),
+            part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
+            part!("load", "heater"),
+            wire!("heart", "battery.plus", "fuse.in", 4, 100),
+            wire!("feed", "fuse.out", "load.plus", 4),
+            wire!("return", "load.minus", "battery.minus", 4),
             "\n[[situation]]\nname = \"on\"\ncharge_percent = 80\nlasting = true\n",
             "\n[[day]]\nsituation = \"on\"\nminutes = 240\n"
         )
@@ -31,12 +31,12 @@ macro_rules! board_robot {
     () => {
         concat!(
             "\n[[zone]]\nname = \"body\"\npath_mm = 100\n",
-            "\n[[part]]\nname = \"battery\"\ntype = \"lead-agm-12v-35ah\"\nzone = \"body\"\n",
-            "\n[[part]]\nname = \"fuse\"\ntype = \"fuse-holder-blade\"\nzone = \"body\"\nfuses = { way = \"blade-5a\" }\n",
-            "\n[[part]]\nname = \"strip\"\ntype = \"led-strip-12v-24w\"\nzone = \"body\"\n",
-            "\n[[wire]]\nname = \"heart\"\nfrom = \"battery.plus\"\nto = \"fuse.in\"\nsize_mm2 = 2.5\nlength_mm = 100\n",
-            "\n[[wire]]\nname = \"feed\"\nfrom = \"fuse.out\"\nto = \"strip.plus\"\nsize_mm2 = 0.75\nlength_mm = 300\n",
-            "\n[[wire]]\nname = \"return\"\nfrom = \"strip.minus\"\nto = \"battery.minus\"\nsize_mm2 = 0.75\nlength_mm = 300\n",
+            part!("battery", "lead-agm-12v-35ah"),
+            part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-5a\" }"),
+            part!("strip", "led-strip-12v-24w"),
+            wire!("heart", "battery.plus", "fuse.in", 2.5, 100),
+            wire!("feed", "fuse.out", "strip.plus", 0.75),
+            wire!("return", "strip.minus", "battery.minus", 0.75),
             "\n[[situation]]\nname = \"on\"\ncharge_percent = 80\nlasting = true\nactivity = { strip = \"bright\" }\n",
             "\n[[day]]\nsituation = \"on\"\nminutes = 240\n"
         )

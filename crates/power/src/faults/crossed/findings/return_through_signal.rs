@@ -6,6 +6,23 @@ use crate::findings::help;
 use loomdeck_model::units::{Amperes, Celsius, Volts};
 use loomdeck_model::{Edit, EditValue, Finding, Page, Remedy, Severity, Subject};
 
+/// The type of a load with a line, whose signal ground is its return.
+macro_rules! player {
+    () => {
+        concat!(
+            "\n[[type]]\nname = \"player\"\ntitle = \"player\"\ngroup = \"loads\"\nabout = \"A load with a line.\"\n",
+            "basis = \"Invented for this page.\"\nsize_mm = [30, 30]\nheight_mm = 20\nmass_g = 50\nnoise = \"audio\"\n",
+            "fixing = { style = \"loose\" }\nterminal = [\n",
+            "  { name = \"plus\", at_mm = [5, 15], height_mm = 5, exit = \"left\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"positive\", room_for = 2 },\n",
+            "  { name = \"minus\", at_mm = [25, 15], height_mm = 5, exit = \"right\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"return\", room_for = 3 },\n",
+            "  { name = \"ground\", node = \"minus\", at_mm = [25, 25], height_mm = 5, exit = \"right\", fitting = \"screw-clamp\", wire_mm2 = [0.1, 2], role = \"signal-return\", optional = true },\n",
+            "]\n[[type.element]]\nkind = \"load\"\nplus = \"plus\"\nminus = \"minus\"\nlaw = \"current\"\nnominal_v = 12\n",
+            "brown_out_v = 5\ndamage_v = 20\nusual = \"on\"\n",
+            "activities = [{ name = \"on\", mean_a = 0.05 }, { name = \"loud\", mean_a = 12 }]\n"
+        )
+    };
+}
+
 /// The page.
 pub const PAGE: Page = Page {
     slug: "return-through-signal",
@@ -15,7 +32,7 @@ pub const PAGE: Page = Page {
     source: "The solved network; heat balance of `wire-too-hot`; common practice of two returns, or of isolated signals, where a signal joins two supplies",
     limits: "One wire at a time, loads as in the situation. Signals carry current only through terminals whose node is the part's return.",
     before: small_robot!(
-        "\n[[type]]\nname = \"player\"\ntitle = \"player\"\ngroup = \"loads\"\nabout = \"A load with a line.\"\nbasis = \"Invented for this page.\"\nsize_mm = [30, 30]\nheight_mm = 20\nmass_g = 50\nnoise = \"audio\"\nfixing = { style = \"loose\" }\nterminal = [\n  { name = \"plus\", at_mm = [5, 15], height_mm = 5, exit = \"left\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"positive\", room_for = 2 },\n  { name = \"minus\", at_mm = [25, 15], height_mm = 5, exit = \"right\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"return\", room_for = 3 },\n  { name = \"ground\", node = \"minus\", at_mm = [25, 25], height_mm = 5, exit = \"right\", fitting = \"screw-clamp\", wire_mm2 = [0.1, 2], role = \"signal-return\", optional = true },\n]\n[[type.element]]\nkind = \"load\"\nplus = \"plus\"\nminus = \"minus\"\nlaw = \"current\"\nnominal_v = 12\nbrown_out_v = 5\ndamage_v = 20\nusual = \"on\"\nactivities = [{ name = \"on\", mean_a = 0.05 }, { name = \"loud\", mean_a = 12 }]\n",
+        player!(),
         part!("battery", "lead-agm-12v-18ah"),
         part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-20a\" }"),
         part!("amp", "player"),
@@ -29,7 +46,7 @@ pub const PAGE: Page = Page {
         situation!("loud", "activity = { amp = \"loud\" }")
     ),
     after: small_robot!(
-        "\n[[type]]\nname = \"player\"\ntitle = \"player\"\ngroup = \"loads\"\nabout = \"A load with a line.\"\nbasis = \"Invented for this page.\"\nsize_mm = [30, 30]\nheight_mm = 20\nmass_g = 50\nnoise = \"audio\"\nfixing = { style = \"loose\" }\nterminal = [\n  { name = \"plus\", at_mm = [5, 15], height_mm = 5, exit = \"left\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"positive\", room_for = 2 },\n  { name = \"minus\", at_mm = [25, 15], height_mm = 5, exit = \"right\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"return\", room_for = 3 },\n  { name = \"ground\", node = \"minus\", at_mm = [25, 25], height_mm = 5, exit = \"right\", fitting = \"screw-clamp\", wire_mm2 = [0.1, 2], role = \"signal-return\", optional = true },\n]\n[[type.element]]\nkind = \"load\"\nplus = \"plus\"\nminus = \"minus\"\nlaw = \"current\"\nnominal_v = 12\nbrown_out_v = 5\ndamage_v = 20\nusual = \"on\"\nactivities = [{ name = \"on\", mean_a = 0.05 }, { name = \"loud\", mean_a = 12 }]\n",
+        player!(),
         part!("battery", "lead-agm-12v-18ah"),
         part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-20a\" }"),
         part!("amp", "player"),

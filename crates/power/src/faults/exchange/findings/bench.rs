@@ -11,24 +11,6 @@ macro_rules! plugged {
     };
 }
 
-/// A part in the zone.
-macro_rules! hung {
-    ($name:literal, $kind:literal) => {
-        hung!($name, $kind, "")
-    };
-    ($name:literal, $kind:literal, $more:literal) => {
-        concat!(
-            "\n[[part]]\nname = \"",
-            $name,
-            "\"\ntype = \"",
-            $kind,
-            "\"\nzone = \"body\"\n",
-            $more,
-            "\n"
-        )
-    };
-}
-
 /// A plug at the right edge: name, family, height on the board, further lines.
 macro_rules! plug {
     ($name:literal, $family:literal, $y:literal) => {
@@ -45,23 +27,6 @@ macro_rules! plug {
             "]\n",
             $more,
             "\n"
-        )
-    };
-}
-
-/// A measured wire: name, from, to, mm².
-macro_rules! lead {
-    ($name:literal, $from:literal, $to:literal, $mm2:literal) => {
-        concat!(
-            "\n[[wire]]\nname = \"",
-            $name,
-            "\"\nfrom = \"",
-            $from,
-            "\"\nto = \"",
-            $to,
-            "\"\nsize_mm2 = ",
-            $mm2,
-            "\nlength_mm = 300\n"
         )
     };
 }

@@ -18,18 +18,18 @@ pub const PAGE: Page = Page {
         "push_speed_m_s = 1.2",
         "",
         concat!(
-            hung!("lamp", "lamp-led-12v-5w", ""),
-            led!("lamp-plus", "bus.s4", "lamp.plus", 1),
-            led!("lamp-minus", "lamp.minus", "driver.minus", 1)
+            part!("lamp", "lamp-led-12v-5w"),
+            wire!("lamp-plus", "bus.s4", "lamp.plus", 1),
+            wire!("lamp-minus", "lamp.minus", "driver.minus", 1)
         )
     ),
     after: roller!(
         "push_speed_m_s = 0.4",
         "",
         concat!(
-            hung!("lamp", "lamp-led-12v-5w", ""),
-            led!("lamp-plus", "bus.s4", "lamp.plus", 1),
-            led!("lamp-minus", "lamp.minus", "driver.minus", 1)
+            part!("lamp", "lamp-led-12v-5w"),
+            wire!("lamp-plus", "bus.s4", "lamp.plus", 1),
+            wire!("lamp-minus", "lamp.minus", "driver.minus", 1)
         )
     ),
 };

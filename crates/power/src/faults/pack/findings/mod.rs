@@ -1,59 +1,9 @@
 //! What the builder must know about the pack: one file per kind.
 
-/// The head of a small robot whose parts all hang in the zone `body`.
-macro_rules! packed {
-    ($($text:tt)*) => {
-        concat!("format = 1\n[robot]\nname = \"Bench\"\n\n[[zone]]\nname = \"body\"\npath_mm = 100\n", $($text)*)
-    };
-}
-
-/// A part in the zone, with further lines.
-macro_rules! has {
-    ($name:literal, $kind:literal) => {
-        has!($name, $kind, "")
-    };
-    ($name:literal, $kind:literal, $more:literal) => {
-        concat!(
-            "\n[[part]]\nname = \"",
-            $name,
-            "\"\ntype = \"",
-            $kind,
-            "\"\nzone = \"body\"\n",
-            $more,
-            "\n"
-        )
-    };
-}
-
-/// A wire: name, from, to, mm².
-macro_rules! led {
-    ($name:literal, $from:literal, $to:literal, $mm2:literal) => {
-        concat!(
-            "\n[[wire]]\nname = \"",
-            $name,
-            "\"\nfrom = \"",
-            $from,
-            "\"\nto = \"",
-            $to,
-            "\"\nsize_mm2 = ",
-            $mm2,
-            "\nlength_mm = 200\n"
-        )
-    };
-}
-
 /// A load type of this many amperes at these volts.
 macro_rules! takes {
     ($name:literal, $volts:literal, $amperes:literal) => {
-        concat!(
-            "\n[[type]]\nname = \"", $name, "\"\ntitle = \"", $name, "\"\ngroup = \"loads\"\nabout = \"A load.\"\n",
-            "basis = \"Invented for this page.\"\nsize_mm = [30, 30]\nheight_mm = 20\nmass_g = 50\nnoise = \"quiet\"\n",
-            "fixing = { style = \"loose\" }\nterminal = [\n",
-            "  { name = \"plus\", at_mm = [5, 15], height_mm = 5, exit = \"left\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"positive\" },\n",
-            "  { name = \"minus\", at_mm = [25, 15], height_mm = 5, exit = \"right\", fitting = \"screw-clamp\", wire_mm2 = [0.2, 16], role = \"return\" },\n]\n",
-            "[[type.element]]\nkind = \"load\"\nplus = \"plus\"\nminus = \"minus\"\nlaw = \"current\"\nnominal_v = ", $volts,
-            "\nbrown_out_v = 5\ndamage_v = 34\nusual = \"on\"\nactivities = [{ name = \"on\", mean_a = ", $amperes, " }]\n"
-        )
+        load_type!($name, "quiet", "current", $volts, 5, 34, $amperes)
     };
 }
 

@@ -16,26 +16,26 @@ pub const PAGE: Page = Page {
     physics: "The robot is solved with every switch open and every plug mated. What still draws adds to what the battery loses by itself: t = C/(I + s·C), s for lead-acid about 3 % a month, lithium 2 %, nickel metal hydride 20 %. A lead-acid battery that stands empty for weeks does not come back; a lithium one may not be charged again.",
     source: "The solved network; self-discharge from memory of handbooks and makers' data",
     limits: "Full and new at the start, 25 °C. What a battery-management system takes for itself counts only where its type says so.",
-    before: packed!(
+    before: small_robot!(
         takes!("clock", 12, 0.02),
-        has!("battery", "lead-agm-12v-7ah"),
-        has!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-2a\" }"),
-        has!("always", "clock"),
-        led!("heart", "battery.plus", "fuse.in", 1.5),
-        led!("feed", "fuse.out", "always.plus", 0.75),
-        led!("back", "always.minus", "battery.minus", 0.75),
+        part!("battery", "lead-agm-12v-7ah"),
+        part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-2a\" }"),
+        part!("always", "clock"),
+        wire!("heart", "battery.plus", "fuse.in", 1.5, 200),
+        wire!("feed", "fuse.out", "always.plus", 0.75, 200),
+        wire!("back", "always.minus", "battery.minus", 0.75, 200),
         "\n[[situation]]\nname = \"on\"\ncharge_percent = 80\nlasting = true\n"
     ),
-    after: packed!(
+    after: small_robot!(
         takes!("clock", 12, 0.02),
-        has!("battery", "lead-agm-12v-7ah"),
-        has!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-2a\" }"),
-        has!("switch", "rocker-10a"),
-        has!("always", "clock"),
-        led!("heart", "battery.plus", "fuse.in", 1.5),
-        led!("feed-1", "fuse.out", "switch.a", 0.75),
-        led!("feed-2", "switch.b", "always.plus", 0.75),
-        led!("back", "always.minus", "battery.minus", 0.75),
+        part!("battery", "lead-agm-12v-7ah"),
+        part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-2a\" }"),
+        part!("switch", "rocker-10a"),
+        part!("always", "clock"),
+        wire!("heart", "battery.plus", "fuse.in", 1.5, 200),
+        wire!("feed-1", "fuse.out", "switch.a", 0.75, 200),
+        wire!("feed-2", "switch.b", "always.plus", 0.75, 200),
+        wire!("back", "always.minus", "battery.minus", 0.75, 200),
         "\n[[situation]]\nname = \"on\"\nclosed = [\"switch\"]\ncharge_percent = 80\nlasting = true\n"
     ),
 };

@@ -7,6 +7,32 @@ use loomdeck_model::units::Volts;
 use loomdeck_model::{Finding, Page, Remedy, Severity};
 use std::collections::BTreeMap;
 
+/// A lamp on 24 V and a board on 5 V: the looms, and which of them the board's wires run in.
+macro_rules! two_rails {
+    ($looms:literal, $board:literal) => {
+        small_robot!(
+            load_type!("lamp", "power", "power", 24, 10, 32, 0.5),
+            load_type!("board", "logic", "power", 5, 4, 6, 0.3),
+            part!("battery-a", "lead-agm-12v-12ah"),
+            part!("battery-b", "lead-agm-12v-12ah"),
+            part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-5a\" }"),
+            part!("converter", "converter-24v-5v-5a"),
+            part!("lamp", "lamp"),
+            part!("board", "board"),
+            $looms,
+            wire!("link", "battery-a.plus", "battery-b.minus", 4, 100),
+            wire!("heart", "battery-b.plus", "fuse.in", 4, 100),
+            wire!("feed", "fuse.out", "converter.in-plus", 1.5, 300),
+            wire!("back", "converter.in-minus", "battery-a.minus", 1.5, 300),
+            wire!("lamp-feed", "fuse.out", "lamp.plus", 1.5, 300, "loom = \"head\""),
+            wire!("lamp-back", "lamp.minus", "battery-a.minus", 1.5, 300, "loom = \"head\""),
+            wire!("board-feed", "converter.out-plus", "board.plus", 1.5, 300, $board),
+            wire!("board-back", "board.minus", "converter.out-minus", 1.5, 300, $board),
+            situation!("on")
+        )
+    };
+}
+
 /// The page.
 pub const PAGE: Page = Page {
     slug: "rails-touch",
@@ -15,46 +41,8 @@ pub const PAGE: Page = Page {
     physics: "Where a loom chafes, two conductors touch. When both are the same rail nothing happens; when one stands higher, it lifts the lower until a fuse opens, and electronics die within milliseconds, long before. The voltage that each part gets is solved with the middles of the two wires joined. What is destroyed is named with what it bears. A signal takes no current to speak of: it gets the higher rail's full voltage.",
     source: "The parts' stated damage voltages; the solved network; common practice for keeping rails of different voltage in looms of their own",
     limits: "A bolted touch of 1 mΩ in full batteries' most loaded lasting situation. It takes worn insulation, which a tidy loom with edge protection does not give. Signals without a stated damage voltage are not judged.",
-    before: small_robot!(
-        load_type!("lamp", "power", "power", 24, 10, 32, 0.5),
-        load_type!("board", "logic", "power", 5, 4, 6, 0.3),
-        part!("battery-a", "lead-agm-12v-12ah"),
-        part!("battery-b", "lead-agm-12v-12ah"),
-        part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-5a\" }"),
-        part!("converter", "converter-24v-5v-5a"),
-        part!("lamp", "lamp"),
-        part!("board", "board"),
-        "\n[[loom]]\nname = \"head\"\n",
-        wire!("link", "battery-a.plus", "battery-b.minus", 4, 100),
-        wire!("heart", "battery-b.plus", "fuse.in", 4, 100),
-        wire!("feed", "fuse.out", "converter.in-plus", 1.5, 300),
-        wire!("back", "converter.in-minus", "battery-a.minus", 1.5, 300),
-        wire!("lamp-feed", "fuse.out", "lamp.plus", 1.5, 300, "loom = \"head\""),
-        wire!("lamp-back", "lamp.minus", "battery-a.minus", 1.5, 300, "loom = \"head\""),
-        wire!("board-feed", "converter.out-plus", "board.plus", 1.5, 300, "loom = \"head\""),
-        wire!("board-back", "board.minus", "converter.out-minus", 1.5, 300, "loom = \"head\""),
-        situation!("on")
-    ),
-    after: small_robot!(
-        load_type!("lamp", "power", "power", 24, 10, 32, 0.5),
-        load_type!("board", "logic", "power", 5, 4, 6, 0.3),
-        part!("battery-a", "lead-agm-12v-12ah"),
-        part!("battery-b", "lead-agm-12v-12ah"),
-        part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-5a\" }"),
-        part!("converter", "converter-24v-5v-5a"),
-        part!("lamp", "lamp"),
-        part!("board", "board"),
-        "\n[[loom]]\nname = \"head\"\n[[loom]]\nname = \"board\"\n",
-        wire!("link", "battery-a.plus", "battery-b.minus", 4, 100),
-        wire!("heart", "battery-b.plus", "fuse.in", 4, 100),
-        wire!("feed", "fuse.out", "converter.in-plus", 1.5, 300),
-        wire!("back", "converter.in-minus", "battery-a.minus", 1.5, 300),
-        wire!("lamp-feed", "fuse.out", "lamp.plus", 1.5, 300, "loom = \"head\""),
-        wire!("lamp-back", "lamp.minus", "battery-a.minus", 1.5, 300, "loom = \"head\""),
-        wire!("board-feed", "converter.out-plus", "board.plus", 1.5, 300, "loom = \"board\""),
-        wire!("board-back", "board.minus", "converter.out-minus", 1.5, 300, "loom = \"board\""),
-        situation!("on")
-    ),
+    before: two_rails!("\n[[loom]]\nname = \"head\"\n", "loom = \"head\""),
+    after: two_rails!("\n[[loom]]\nname = \"head\"\n[[loom]]\nname = \"board\"\n", "loom = \"board\""),
 };
 
 pub(super) fn find(ground: &Ground<'_>, found: &Short, out: &mut Vec<Finding>) {

@@ -12,7 +12,7 @@ pub const PAGE: Page = Page {
     physics: "A moving robot among people needs a stop within reach that works by hardware alone: it takes the supply of everything that drives, whatever a program, a radio link or a stuck transistor does. Each switch is opened in turn and the network solved again; a motor counts as able to move while its driver has its supply.",
     source: SOURCE,
     limits: "Whether a switch lies within reach is not known to this model. Fuses and plugs do not count as a stop.",
-    before: roller!("", "", led!("around", "live.s4", "bus.s4", 6)),
+    before: roller!("", "", wire!("around", "live.s4", "bus.s4", 6)),
     after: roller!("", "", ""),
 };
 

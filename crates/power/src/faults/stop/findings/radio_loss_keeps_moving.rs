@@ -17,16 +17,16 @@ pub const PAGE: Page = Page {
         "",
         "radio_loss = \"holds\"",
         concat!(
-            hung!("receiver", "radio-receiver-5v", ""),
-            led!("command", "receiver.channel-1", "driver.motor-command", 0.25)
+            part!("receiver", "radio-receiver-5v"),
+            wire!("command", "receiver.channel-1", "driver.motor-command", 0.25)
         )
     ),
     after: roller!(
         "",
         "radio_loss = \"stops\"",
         concat!(
-            hung!("receiver", "radio-receiver-5v", ""),
-            led!("command", "receiver.channel-1", "driver.motor-command", 0.25)
+            part!("receiver", "radio-receiver-5v"),
+            wire!("command", "receiver.channel-1", "driver.motor-command", 0.25)
         )
     ),
 };

@@ -16,24 +16,24 @@ pub const PAGE: Page = Page {
         "",
         "",
         concat!(
-            hung!("arm-supply", "converter-12v-6v-10a", ""),
-            hung!("arm", "servo-group-6v-4", ""),
-            led!("arm-1", "live.s4", "arm-supply.in-plus", 1.5),
-            led!("arm-2", "arm-supply.in-minus", "driver.minus", 1.5),
-            led!("arm-3", "arm-supply.out-plus", "arm.plus", 0.75),
-            led!("arm-4", "arm.minus", "arm-supply.out-minus", 0.75)
+            part!("arm-supply", "converter-12v-6v-10a"),
+            part!("arm", "servo-group-6v-4"),
+            wire!("arm-1", "live.s4", "arm-supply.in-plus", 1.5),
+            wire!("arm-2", "arm-supply.in-minus", "driver.minus", 1.5),
+            wire!("arm-3", "arm-supply.out-plus", "arm.plus", 0.75),
+            wire!("arm-4", "arm.minus", "arm-supply.out-minus", 0.75)
         )
     ),
     after: roller!(
         "",
         "",
         concat!(
-            hung!("arm-supply", "converter-12v-6v-10a", ""),
-            hung!("arm", "servo-group-6v-4", ""),
-            led!("arm-1", "bus.s4", "arm-supply.in-plus", 1.5),
-            led!("arm-2", "arm-supply.in-minus", "driver.minus", 1.5),
-            led!("arm-3", "arm-supply.out-plus", "arm.plus", 0.75),
-            led!("arm-4", "arm.minus", "arm-supply.out-minus", 0.75)
+            part!("arm-supply", "converter-12v-6v-10a"),
+            part!("arm", "servo-group-6v-4"),
+            wire!("arm-1", "bus.s4", "arm-supply.in-plus", 1.5),
+            wire!("arm-2", "arm-supply.in-minus", "driver.minus", 1.5),
+            wire!("arm-3", "arm-supply.out-plus", "arm.plus", 0.75),
+            wire!("arm-4", "arm.minus", "arm-supply.out-minus", 0.75)
         )
     ),
 };

@@ -1,49 +1,5 @@
 //! Small robots for the pages, wired on the bench.
 
-/// The text of a robot whose parts all hang in the zone `body`.
-macro_rules! bench_robot {
-    ($($text:expr),* $(,)?) => {
-        concat!("format = 1\n[robot]\nname = \"Bench\"\n\n[[zone]]\nname = \"body\"\npath_mm = 100\n", $($text),*)
-    };
-}
-
-/// A part in the zone, with further lines.
-macro_rules! hung {
-    ($name:literal, $kind:literal) => {
-        hung!($name, $kind, "")
-    };
-    ($name:literal, $kind:literal, $more:literal) => {
-        concat!(
-            "\n[[part]]\nname = \"",
-            $name,
-            "\"\ntype = \"",
-            $kind,
-            "\"\nzone = \"body\"\n",
-            $more,
-            "\n"
-        )
-    };
-}
-
-/// A measured wire: name, from, to, mm², mm.
-macro_rules! led {
-    ($name:literal, $from:literal, $to:literal, $mm2:literal, $mm:literal) => {
-        concat!(
-            "\n[[wire]]\nname = \"",
-            $name,
-            "\"\nfrom = \"",
-            $from,
-            "\"\nto = \"",
-            $to,
-            "\"\nsize_mm2 = ",
-            $mm2,
-            "\nlength_mm = ",
-            $mm,
-            "\n"
-        )
-    };
-}
-
 /// A load with a capacitor at its supply: its name, capacitance in µF, what destroys it in V.
 macro_rules! load_with {
     ($name:literal, $uf:literal, $damage:literal) => {
@@ -75,9 +31,9 @@ macro_rules! ceramic {
 macro_rules! two_batteries {
     () => {
         concat!(
-            hung!("battery", "lead-agm-12v-12ah"),
-            hung!("lower", "lead-agm-12v-12ah"),
-            led!("between", "battery.minus", "lower.plus", 4, 100),
+            part!("battery", "lead-agm-12v-12ah"),
+            part!("lower", "lead-agm-12v-12ah"),
+            wire!("between", "battery.minus", "lower.plus", 4, 100),
         )
     };
 }
@@ -91,23 +47,23 @@ macro_rules! two_wheels {
     ($driver:literal, $motor:literal, $mm2:literal, $minus:literal, $speed:expr) => {
         concat!(
             "\n[[part]]\nname = \"fuse\"\ntype = \"fuse-holder-blade\"\nzone = \"body\"\nfuses = { way = \"blade-15a\" }\n",
-            hung!("bus", "bus-bar-m6-4"),
-            hung!("returns", "bus-bar-m6-4"),
-            hung!("driver", $driver),
-            hung!("left", $motor),
-            hung!("right", $motor),
-            hung!("load", "player"),
-            led!("heart", "battery.plus", "fuse.in", $mm2, 1500),
-            led!("feed", "fuse.out", "bus.s1", $mm2, 1500),
-            led!("driver-feed", "bus.s2", "driver.plus", 4, 300),
-            led!("load-feed", "bus.s3", "load.plus", 1.5, 300),
-            led!("load-return", "load.minus", "returns.s2", 1.5, 300),
-            led!("driver-return", "driver.minus", "returns.s1", 4, 300),
-            led!("return", "returns.s3", $minus, $mm2, 3000),
-            led!("left-a", "driver.left-a", "left.a", 2.5, 300),
-            led!("left-b", "driver.left-b", "left.b", 2.5, 300),
-            led!("right-a", "driver.right-a", "right.a", 2.5, 300),
-            led!("right-b", "driver.right-b", "right.b", 2.5, 300),
+            part!("bus", "bus-bar-m6-4"),
+            part!("returns", "bus-bar-m6-4"),
+            part!("driver", $driver),
+            part!("left", $motor),
+            part!("right", $motor),
+            part!("load", "player"),
+            wire!("heart", "battery.plus", "fuse.in", $mm2, 1500),
+            wire!("feed", "fuse.out", "bus.s1", $mm2, 1500),
+            wire!("driver-feed", "bus.s2", "driver.plus", 4, 300),
+            wire!("load-feed", "bus.s3", "load.plus", 1.5, 300),
+            wire!("load-return", "load.minus", "returns.s2", 1.5, 300),
+            wire!("driver-return", "driver.minus", "returns.s1", 4, 300),
+            wire!("return", "returns.s3", $minus, $mm2, 3000),
+            wire!("left-a", "driver.left-a", "left.a", 2.5, 300),
+            wire!("left-b", "driver.left-b", "left.b", 2.5, 300),
+            wire!("right-a", "driver.right-a", "right.a", 2.5, 300),
+            wire!("right-b", "driver.right-b", "right.b", 2.5, 300),
             "\n[motion]\nmass_kg = 40\n",
             "\n[[situation]]\nname = \"waiting\"\ncharge_percent = 40\nlasting = true\n",
             $speed
@@ -123,34 +79,34 @@ macro_rules! driving {
 }
 
 /// Battery, fuse, switch and load in a ring: fuse, switch, load, length of the two long wires in mm.
-macro_rules! ring {
+macro_rules! switched_ring {
     ($fuse:literal, $switch:literal, $load:literal, $mm:literal) => {
         concat!(
-            hung!("battery", "lead-agm-12v-12ah"),
+            part!("battery", "lead-agm-12v-12ah"),
             "\n[[part]]\nname = \"fuse\"\ntype = \"fuse-holder-blade\"\nzone = \"body\"\nfuses = { way = \"", $fuse, "\" }\n",
-            hung!("switch", $switch),
-            hung!("load", $load),
-            led!("heart", "battery.plus", "fuse.in", 4, 100),
-            led!("feed-1", "fuse.out", "switch.a", 4, 200),
-            led!("feed-2", "switch.b", "load.plus", 4, $mm),
-            led!("return", "load.minus", "battery.minus", 4, $mm),
+            part!("switch", $switch),
+            part!("load", $load),
+            wire!("heart", "battery.plus", "fuse.in", 4, 100),
+            wire!("feed-1", "fuse.out", "switch.a", 4, 200),
+            wire!("feed-2", "switch.b", "load.plus", 4, $mm),
+            wire!("return", "load.minus", "battery.minus", 4, $mm),
             "\n[[situation]]\nname = \"show\"\nclosed = [\"switch\"]\ncharge_percent = 80\nlasting = true\n"
         )
     };
 }
 
-/// A resistor with its fuse and button across the switch of a [`ring!`], and the situation in which it
+/// A resistor with its fuse and button across the switch of a [`switched_ring!`], and the situation in which it
 /// fills the load's capacitor, with further lines.
 macro_rules! filled_first {
     ($resistor:literal, $activity:literal) => {
         concat!(
-            hung!("fill-fuse", "fuse-holder-blade", "fuses = { way = \"blade-3a\" }"),
-            hung!("fill-button", "micro-switch-5a"),
-            hung!("fill", $resistor),
-            led!("fill-1", "switch.a", "fill-fuse.in", 1, 100),
-            led!("fill-2", "fill-fuse.out", "fill-button.a", 1, 100),
-            led!("fill-3", "fill-button.b", "fill.a", 1, 100),
-            led!("fill-4", "fill.b", "switch.b", 1, 100),
+            part!("fill-fuse", "fuse-holder-blade", "fuses = { way = \"blade-3a\" }"),
+            part!("fill-button", "micro-switch-5a"),
+            part!("fill", $resistor),
+            wire!("fill-1", "switch.a", "fill-fuse.in", 1, 100),
+            wire!("fill-2", "fill-fuse.out", "fill-button.a", 1, 100),
+            wire!("fill-3", "fill-button.b", "fill.a", 1, 100),
+            wire!("fill-4", "fill.b", "switch.b", 1, 100),
             "\n[[situation]]\nname = \"filling\"\nclosed = [\"fill-button\"]\ncharge_percent = 80\nlasts_s = 2\n", $activity, "\n"
         )
     };

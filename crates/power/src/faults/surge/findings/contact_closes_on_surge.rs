@@ -15,10 +15,13 @@ pub const PAGE: Page = Page {
     physics: "Converters, drivers and amplifiers have capacitors at their supply. When a switch closes, the empty capacitors are nearly a short circuit: the current rises as fast as the inductance of the wires lets it, up to what resistance allows, and has gone when they are full. Contacts bounce while it flows and small welds form; one day the contact stays closed, and one that should stop the robot no longer does.\n\nThe network with its capacitors, their series resistance, battery, fuses, contacts and the inductance of the wires is followed in time with a stiff integrator. More than 10 % above what the contact may make is worth a look; more than twice is to be mended.",
     source: "The part's stated make rating; Kirchhoff's laws; inductance of two-wire lines after Rosa (1908)",
     limits: "The rating is for a lasting current; capacitor surges are shorter but meet the contact while it bounces, so they are held against the same figure. The steps of 1.1 and 2 times, and five times the lasting rating where no make rating is stated: common practice, no source.",
-    before: bench_robot!(load_with!("player", 220, 20), ring!("blade-15a", "toggle-20a", "player", 300)),
-    after: bench_robot!(
+    before: small_robot!(
         load_with!("player", 220, 20),
-        ring!("blade-15a", "isolator-key-100a", "player", 300)
+        switched_ring!("blade-15a", "toggle-20a", "player", 300)
+    ),
+    after: small_robot!(
+        load_with!("player", 220, 20),
+        switched_ring!("blade-15a", "isolator-key-100a", "player", 300)
     ),
 };
 

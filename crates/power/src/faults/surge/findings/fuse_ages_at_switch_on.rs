@@ -16,13 +16,13 @@ pub const PAGE: Page = Page {
     physics: "A surge that is over before a fuse's element can lose heat warms it by the integral of the squared current over time, I²·t. Near the I²·t that melts it the fuse opens at once; well below, each surge still stretches and bends the element, and after some hundreds it opens for no visible reason. Repeated surges are therefore kept to a part of the melting I²·t.\n\nThe integral is taken through every fuse in the way of every surge; the melting I²·t is that of the quickest specimen, from the fast edge of the fuse's curve at its largest current.",
     source: "Pulses up to 20 to 30 % of the melting I²·t for a fuse that is to last (common practice of makers of fuses); the fuse's stated curve",
     limits: "The stated curve ends at some tens of milliseconds. For shorter pulses the I²·t that melts changes little; the maker's own figure, where there is one, goes before.",
-    before: bench_robot!(
+    before: small_robot!(
         load_with!("player", 22000, 20),
-        ring!("blade-2a", "isolator-rotary-400a", "player", 300)
+        switched_ring!("blade-2a", "isolator-rotary-400a", "player", 300)
     ),
-    after: bench_robot!(
+    after: small_robot!(
         load_with!("player", 22000, 20),
-        ring!("blade-20a", "isolator-rotary-400a", "player", 300)
+        switched_ring!("blade-20a", "isolator-rotary-400a", "player", 300)
     ),
 };
 

@@ -16,14 +16,14 @@ pub const PAGE: Page = Page {
     physics: "A motor that stands still has no voltage of its own: at full duty only its winding limits the current, many times what it takes when it turns. The battery's resistance and that of the wires in common pull every supply on the same rail down by that step; at first the capacitors help, then the inductance of the wires delays what comes after. Electronics that see less than they need, even for a millisecond, start anew.\n\nThe step of all motors of a driver at once is followed in time on the network with its capacitors; the dip is taken off the voltages that the situation has while those motors stand.",
     source: "The motor's winding resistance and its driver's peak current; Kirchhoff's laws; the stated brown-out voltages",
     limits: "Full duty at once: a control that ramps up makes a smaller dip. Converters are taken to follow their input without what their outputs store. The battery has no slower dip of its own.",
-    before: bench_robot!(
+    before: small_robot!(
         load_with!("player", 100, 20),
-        hung!("battery", "lead-agm-12v-12ah"),
+        part!("battery", "lead-agm-12v-12ah"),
         two_wheels!("dual-motor-driver-24v-30a", "drive-gearmotor-12v-60w", 2.5)
     ),
-    after: bench_robot!(
+    after: small_robot!(
         load_with!("player", 100, 20),
-        hung!("battery", "lead-agm-12v-12ah"),
+        part!("battery", "lead-agm-12v-12ah"),
         two_wheels!("dual-motor-driver-24v-30a", "drive-gearmotor-12v-60w", 6)
     ),
 };

@@ -15,14 +15,14 @@ pub const PAGE: Page = Page {
     physics: "A resistor that bridges an open switch fills the capacitors behind it, so that the switch closes on nearly nothing. Whatever takes current behind it meanwhile keeps part of the voltage away: converters that wake up at half voltage pull it down again, and it never gets full. Each filling turns as much energy into heat as the capacitors then hold, ½·C·V², whatever the resistance; one that feeds a load meanwhile turns I²·R into heat besides.\n\nThe situation in which the switch is open and the resistor carries current is solved with everything that it feeds; what is missing to the full voltage is what the switch closes on.",
     source: "Energy of a capacitor; pulses of up to five seconds at six times the rated power for wire-wound resistors (short-time overload test at 2.5 times the rated voltage, IEC 60115-1, from memory)",
     limits: "Capacitance in modules that do not state it is assumed. The situation is taken to last until the capacitors get no fuller. 80 % as what is enough: common practice, no source.",
-    before: bench_robot!(
+    before: small_robot!(
         load_with!("player", 4700, 20),
-        ring!("blade-15a", "isolator-key-100a", "player", 300),
+        switched_ring!("blade-15a", "isolator-key-100a", "player", 300),
         filled_first!("resistor-47ohm-25w", "activity = { load = { mean_a = 0.1 } }"),
     ),
-    after: bench_robot!(
+    after: small_robot!(
         load_with!("player", 4700, 20),
-        ring!("blade-15a", "isolator-key-100a", "player", 300),
+        switched_ring!("blade-15a", "isolator-key-100a", "player", 300),
         filled_first!("resistor-10ohm-50w", "activity = { load = { mean_a = 0.1 } }"),
     ),
 };

@@ -13,7 +13,7 @@ pub const PAGE: Page = Page {
     physics: "A driver that brakes sends current into the battery. When a fuse, a plug or the battery's protection opens that way, the current goes on: into the driver's own capacitor. At that instant its voltage jumps by the current times the capacitor's series resistance, and swings with the inductance of the wires by up to I·√(L/C). Then it goes on rising with I/C for as long as the motors brake, which is told where motors feed back.\n\nThe current is bounded by the largest electrical power that the motors can give at the fastest speed of any situation, (k·ω)²/(4·R) or what the driver's peak current allows, over the supply.",
     source: "Maximum power transfer from a source with inner resistance; energy in an inductance and a capacitor; the driver's stated absolute maximum",
     limits: "A bound of the first instant, no waveform. Series resistance of the driver's capacitors where it is not stated: 40 µs over their value (common practice, no source).",
-    before: bench_robot!(
+    before: small_robot!(
         load_with!("player", 100, 40),
         two_batteries!(),
         two_wheels!(
@@ -24,7 +24,7 @@ pub const PAGE: Page = Page {
             driving!()
         )
     ),
-    after: bench_robot!(
+    after: small_robot!(
         load_with!("player", 100, 40),
         two_batteries!(),
         two_wheels!(

@@ -14,13 +14,16 @@ pub const PAGE: Page = Page {
     physics: "The inductance of a long supply wire goes on driving current when the capacitor at its end is already full: the voltage swings above the battery's, to almost twice as much where capacitor and wires have little resistance. Electronics rated close above the battery's voltage die when they are plugged in although the battery's voltage is right.\n\nThe voltage at each capacitor's terminals is followed in time, its series resistance included.",
     source: "Step response of a series circuit of inductance, capacitance and resistance (textbook); the part's stated limit",
     limits: "The inductance of wires that are not tied to their return is a default. A capacitor with more series resistance than assumed swings less.",
-    before: bench_robot!(ceramic!("player"), ring!("blade-5a", "isolator-rotary-400a", "player", 2000)),
-    after: bench_robot!(
+    before: small_robot!(
         ceramic!("player"),
-        ring!("blade-5a", "isolator-rotary-400a", "player", 2000),
-        hung!("damper", "capacitor-4700uf-50v"),
-        led!("damper-1", "load.plus", "damper.plus", 1, 60),
-        led!("damper-2", "load.minus", "damper.minus", 1, 60)
+        switched_ring!("blade-5a", "isolator-rotary-400a", "player", 2000)
+    ),
+    after: small_robot!(
+        ceramic!("player"),
+        switched_ring!("blade-5a", "isolator-rotary-400a", "player", 2000),
+        part!("damper", "capacitor-4700uf-50v"),
+        wire!("damper-1", "load.plus", "damper.plus", 1, 60),
+        wire!("damper-2", "load.minus", "damper.minus", 1, 60)
     ),
 };
 

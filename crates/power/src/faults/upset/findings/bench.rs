@@ -1,12 +1,5 @@
 //! Small robots with signals for the pages.
 
-/// The beginning of a robot whose parts all hang in one zone.
-macro_rules! bench {
-    ($($text:tt)*) => {
-        concat!("format = 1\n[robot]\nname = \"Bench\"\n\n[[zone]]\nname = \"body\"\npath_mm = 100\n", $($text)*)
-    };
-}
-
 /// A load for 12 V with a signal terminal: name, mean and peak current, role, direction, level, damage voltage.
 macro_rules! talker {
     ($name:literal, $amperes:literal, $peak:literal, $role:literal, $direction:literal, $level:literal, $damage:literal) => {
@@ -25,60 +18,23 @@ macro_rules! talker {
     };
 }
 
-/// A part in the zone.
-macro_rules! hung {
-    ($name:literal, $kind:literal) => {
-        hung!($name, $kind, "")
-    };
-    ($name:literal, $kind:literal, $more:literal) => {
-        concat!(
-            "\n[[part]]\nname = \"",
-            $name,
-            "\"\ntype = \"",
-            $kind,
-            "\"\nzone = \"body\"\n",
-            $more,
-            "\n"
-        )
-    };
-}
-
-/// A measured wire: name, from, to, mm², mm.
-macro_rules! lead {
-    ($name:literal, $from:literal, $to:literal, $mm2:literal, $mm:literal) => {
-        concat!(
-            "\n[[wire]]\nname = \"",
-            $name,
-            "\"\nfrom = \"",
-            $from,
-            "\"\nto = \"",
-            $to,
-            "\"\nsize_mm2 = ",
-            $mm2,
-            "\nlength_mm = ",
-            $mm,
-            "\n"
-        )
-    };
-}
-
 /// Two parts on one battery: their types, the wire between the two return terminals' first end and where the
 /// sender's return goes, then further wires.
 macro_rules! pair {
     ($sender:expr, $listener:expr, $return_to:literal, $($more:expr),* $(,)?) => {
-        bench!(
+        small_robot!(
             $sender,
             $listener,
-            hung!("battery", "lead-agm-12v-12ah"),
-            hung!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
-            hung!("sender", "sender"),
-            hung!("listener", "listener"),
-            lead!("heart", "battery.plus", "fuse.in", "2.5", "100"),
-            lead!("feed-listener", "fuse.out", "listener.plus", "2.5", "500"),
-            lead!("feed-sender", "listener.plus", "sender.plus", "0.5", "300"),
-            lead!("return-listener", "listener.minus", "battery.minus", "1.5", "1000"),
-            lead!("return-sender", "sender.minus", $return_to, "0.5", "300"),
-            lead!("line", "sender.line", "listener.line", "0.25", "300"),
+            part!("battery", "lead-agm-12v-12ah"),
+            part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
+            part!("sender", "sender"),
+            part!("listener", "listener"),
+            wire!("heart", "battery.plus", "fuse.in", "2.5", "100"),
+            wire!("feed-listener", "fuse.out", "listener.plus", "2.5", "500"),
+            wire!("feed-sender", "listener.plus", "sender.plus", "0.5", "300"),
+            wire!("return-listener", "listener.minus", "battery.minus", "1.5", "1000"),
+            wire!("return-sender", "sender.minus", $return_to, "0.5", "300"),
+            wire!("line", "sender.line", "listener.line", "0.25", "300"),
             $($more,)*
             "\n[[situation]]\nname = \"on\"\nlasting = true\n"
         )

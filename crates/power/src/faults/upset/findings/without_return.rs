@@ -7,6 +7,31 @@ use crate::findings::help;
 use loomdeck_model::part_type::TerminalRole;
 use loomdeck_model::{Finding, Landing, Page, PartId, Place, Remedy, Robot, Severity};
 
+/// Two parts that share a signal, each on a battery of its own, with further wires.
+macro_rules! apart {
+    ($($more:expr)?) => {
+        small_robot!(
+            talker!("sender", "0.1", "0.1", "audio", "output", "1", "5"),
+            talker!("listener", "0.2", "0.2", "audio", "input", "1", "5"),
+            part!("battery", "lead-agm-12v-12ah"),
+            part!("battery-2", "lead-agm-12v-12ah"),
+            part!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
+            part!("fuse-2", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
+            part!("sender", "sender"),
+            part!("listener", "listener"),
+            wire!("heart", "battery.plus", "fuse.in", "2.5", "100"),
+            wire!("heart-2", "battery-2.plus", "fuse-2.in", "2.5", "100"),
+            wire!("feed", "fuse.out", "listener.plus", "2.5", "500"),
+            wire!("feed-2", "fuse-2.out", "sender.plus", "2.5", "500"),
+            wire!("return", "listener.minus", "battery.minus", "2.5", "500"),
+            wire!("return-2", "sender.minus", "battery-2.minus", "2.5", "500"),
+            wire!("line", "sender.line", "listener.line", "0.25", "300"),
+            $($more,)?
+            "\n[[situation]]\nname = \"on\"\nlasting = true\n"
+        )
+    };
+}
+
 /// The page.
 pub const PAGE: Page = Page {
     slug: "signal-without-return",
@@ -15,43 +40,8 @@ pub const PAGE: Page = Page {
     physics: "A signal is a voltage between two wires. When the grounds of the two parts are not joined, the second wire is missing: the input floats, hears hum and radio, and finds its return through whatever joins the two parts by accident.",
     source: "Kirchhoff's current law: a current needs a way back",
     limits: "Joined means by wires, mated plugs, slip rings, fuses and closed switches. An isolated or balanced input needs none: say so in its type.",
-    before: bench!(
-        talker!("sender", "0.1", "0.1", "audio", "output", "1", "5"),
-        talker!("listener", "0.2", "0.2", "audio", "input", "1", "5"),
-        hung!("battery", "lead-agm-12v-12ah"),
-        hung!("battery-2", "lead-agm-12v-12ah"),
-        hung!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
-        hung!("fuse-2", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
-        hung!("sender", "sender"),
-        hung!("listener", "listener"),
-        lead!("heart", "battery.plus", "fuse.in", "2.5", "100"),
-        lead!("heart-2", "battery-2.plus", "fuse-2.in", "2.5", "100"),
-        lead!("feed", "fuse.out", "listener.plus", "2.5", "500"),
-        lead!("feed-2", "fuse-2.out", "sender.plus", "2.5", "500"),
-        lead!("return", "listener.minus", "battery.minus", "2.5", "500"),
-        lead!("return-2", "sender.minus", "battery-2.minus", "2.5", "500"),
-        lead!("line", "sender.line", "listener.line", "0.25", "300"),
-        "\n[[situation]]\nname = \"on\"\nlasting = true\n"
-    ),
-    after: bench!(
-        talker!("sender", "0.1", "0.1", "audio", "output", "1", "5"),
-        talker!("listener", "0.2", "0.2", "audio", "input", "1", "5"),
-        hung!("battery", "lead-agm-12v-12ah"),
-        hung!("battery-2", "lead-agm-12v-12ah"),
-        hung!("fuse", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
-        hung!("fuse-2", "fuse-holder-blade", "fuses = { way = \"blade-10a\" }"),
-        hung!("sender", "sender"),
-        hung!("listener", "listener"),
-        lead!("heart", "battery.plus", "fuse.in", "2.5", "100"),
-        lead!("heart-2", "battery-2.plus", "fuse-2.in", "2.5", "100"),
-        lead!("feed", "fuse.out", "listener.plus", "2.5", "500"),
-        lead!("feed-2", "fuse-2.out", "sender.plus", "2.5", "500"),
-        lead!("return", "listener.minus", "battery.minus", "2.5", "500"),
-        lead!("return-2", "sender.minus", "battery-2.minus", "2.5", "500"),
-        lead!("line", "sender.line", "listener.line", "0.25", "300"),
-        lead!("line-return", "sender.ground", "listener.ground", "0.25", "300"),
-        "\n[[situation]]\nname = \"on\"\nlasting = true\n"
-    ),
+    before: apart!(),
+    after: apart!(wire!("line-return", "sender.ground", "listener.ground", "0.25", "300")),
 };
 
 pub(super) fn find(ground: &Ground<'_>, found: &Upset, out: &mut Vec<Finding>) {

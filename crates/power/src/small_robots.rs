@@ -1,4 +1,4 @@
-//! Small robots for the pages: a few parts in one zone, wired on the bench.
+//! Small robots for the pages of all rooms: a few parts in one zone, wired on the bench.
 
 /// The text of a robot whose parts all hang in the zone `body`.
 macro_rules! small_robot {
@@ -25,8 +25,11 @@ macro_rules! part {
     };
 }
 
-/// A measured wire: name, from, to, mm², mm, further lines.
+/// A measured wire: name, from, to, mm², mm (300 when not given), further lines.
 macro_rules! wire {
+    ($name:literal, $from:literal, $to:literal, $mm2:literal) => {
+        wire!($name, $from, $to, $mm2, 300)
+    };
     ($name:literal, $from:literal, $to:literal, $mm2:literal, $mm:literal) => {
         wire!($name, $from, $to, $mm2, $mm, "")
     };
