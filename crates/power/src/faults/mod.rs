@@ -14,6 +14,8 @@ pub mod pack;
 pub mod short;
 pub mod stop;
 pub mod surge;
+#[cfg(test)]
+mod testing;
 pub mod upset;
 
 use crate::circuit::Circuit;

@@ -2,35 +2,20 @@
 
 use super::keying::{ARRANGEMENT, GENDER, LEAVES, Question};
 use super::*;
-use crate::testing::measured;
-use loomdeck_model::{Finding, Severity};
+use crate::faults::testing::Room;
+use loomdeck_model::Severity;
 
-fn found(text: &str) -> (Robot, Exchange, Vec<Finding>) {
-    let robot = loomdeck_model::testing::robot(text);
-    let geometry = measured(&robot);
-    let power = crate::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
-    let out = study(&ground);
-    let findings = findings(&ground, &out);
-    (robot, out, findings)
-}
+const ROOM: Room<Exchange> = Room { pages: PAGES, study, findings };
 
 #[test]
 fn every_page_shows_its_finding_and_its_cure() {
-    for page in PAGES {
-        let (_, out, before) = found(page.before);
-        let ours: Vec<_> = before.iter().filter(|f| f.slug == page.slug).collect();
-        assert!(!ours.is_empty(), "{} is missing: {:?} {:#?}", page.slug, before, out.cases);
-        assert!(ours.iter().all(|f| f.severity > Severity::Fix || !f.remedies.is_empty()));
-        let (_, out, after) = found(page.after);
-        let left: Vec<_> = after.iter().filter(|f| f.slug == page.slug).map(|f| &f.what).collect();
-        assert!(left.is_empty(), "{} remains: {left:?} {:#?}", page.slug, out.cases);
-    }
+    ROOM.keeps_its_pages();
 }
 
 #[test]
 fn twelve_volts_reach_what_bears_less_and_say_how_much() {
-    let (robot, out, findings) = found(PAGES[0].before);
+    let robot = loomdeck_model::testing::robot(PAGES[0].before);
+    let (out, findings) = ROOM.found_in(&robot);
     let wrong = Deed::Wrong { body: PlugId(1), board: PlugId(0), reversed: false };
     let case = out.cases.iter().find(|c| c.deed == wrong).unwrap();
     let harm = case.harms.iter().find(|h| h.kind == HarmKind::TooMuchVoltage).unwrap();
@@ -57,18 +42,15 @@ fn twelve_volts_reach_what_bears_less_and_say_how_much() {
 #[test]
 fn the_remedy_written_into_the_files_removes_the_finding() {
     use loomdeck_model::{Edit, EditValue, Folder};
-    let (_, _, findings) = found(PAGES[0].before);
+    let (_, findings) = ROOM.found(PAGES[0].before);
     let f = findings.iter().find(|f| f.slug == "plug-fits-wrong-place").unwrap();
     let folder = Folder::single(PAGES[0].before.to_owned());
     let edited = loomdeck_model::edit::apply(&folder, &f.remedies[0].edits).expect("edit");
     let (robot, problems) = loomdeck_model::read(&edited);
     assert!(problems.is_empty(), "{problems:?}");
     let robot = robot.unwrap();
-    let geometry = measured(&robot);
-    let power = crate::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
-    let out = study(&ground);
-    assert!(super::findings(&ground, &out).iter().all(|g| g.slug != f.slug));
+    let (out, after) = ROOM.found_in(&robot);
+    assert!(after.iter().all(|g| g.slug != f.slug));
     assert!(out.keying[0].mating.is_empty() && out.keying[0].changes.is_empty());
     assert!(matches!(&f.remedies[0].edits[0], Edit::Set { value: EditValue::Text(_), .. }));
 }
@@ -181,7 +163,7 @@ fn equal_contents_on_equal_contacts_are_solved_once() {
             );
         }
     }
-    let (_, out, _) = found(&text);
+    let (out, _) = ROOM.found(&text);
     let case = |deed: Deed| out.cases.iter().position(|c| c.deed == deed).unwrap();
     let wrong =
         |a: usize, b: usize| case(Deed::Wrong { body: PlugId(a), board: PlugId(b), reversed: false });

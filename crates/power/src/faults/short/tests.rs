@@ -1,55 +1,24 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use super::*;
+use crate::faults::testing::Room;
 use crate::heat::wire::Conductor;
 use crate::testing::measured;
+use loomdeck_model::Robot;
 use loomdeck_model::wire::{COPPER_DENSITY, COPPER_HEAT, COPPER_RESISTIVITY};
-use loomdeck_model::{Robot, Severity};
 use std::collections::BTreeSet;
 
-fn faults_of(robot: &Robot) -> (Short, Vec<Finding>) {
-    let geometry = measured(robot);
-    let power = crate::study(robot, &geometry);
-    let ground = Ground::of(robot, &geometry, &power);
-    let found = study(&ground);
-    let findings = findings(&ground, &found);
-    (found, findings)
-}
-
-fn found(text: &str) -> (Short, Vec<Finding>) {
-    faults_of(&loomdeck_model::testing::robot(text))
-}
+const ROOM: Room<Short> = Room { pages: PAGES, study, findings };
 
 #[test]
 fn every_page_shows_its_finding_and_its_cure() {
-    for page in PAGES {
-        let (rows, before) = found(page.before);
-        let own: Vec<_> = before.iter().filter(|f| f.slug == page.slug).collect();
-        assert!(!own.is_empty(), "{}: {before:?}\n{:#?}", page.slug, rows.to_return);
-        for f in own {
-            assert!(f.severity > Severity::Fix || !f.remedies.is_empty());
-            assert!(f.values.values().chain(f.limits.values()).all(|v| v.is_finite()), "{f:?}");
-        }
-        let (_, after) = found(page.after);
-        assert!(after.iter().all(|f| f.slug != page.slug), "{}: {after:?}", page.slug);
-    }
+    ROOM.keeps_its_pages();
 }
 
 #[test]
 fn every_change_of_the_files_removes_its_finding() {
-    let mut tried = BTreeSet::new();
-    for page in PAGES {
-        for f in found(page.before).1.iter().filter(|f| f.slug == page.slug) {
-            for remedy in f.remedies.iter().filter(|r| !r.edits.is_empty()) {
-                let folder = loomdeck_model::Folder::single(page.before);
-                let changed = loomdeck_model::edit::apply(&folder, &remedy.edits).unwrap();
-                let after = found(&changed.files["robot.toml"]).1;
-                let same = |a: &&Finding| a.slug == f.slug && a.subjects[0] == f.subjects[0];
-                assert!(!after.iter().any(|a| same(&a)), "{}: {}", page.slug, remedy.text);
-                tried.insert(page.slug);
-            }
-        }
-    }
+    let tried = ROOM.edits_cure(|before, after| before.subjects[0] == after.subjects[0]);
+    let tried = BTreeSet::from_iter(tried);
     assert!(tried.len() >= 4, "{tried:?}");
 }
 
@@ -92,7 +61,7 @@ fn a_battery_loop_obeys_ohms_law() {
     // textbook's prospective current. Loads aside, nothing else is in it.
     let text = short_robot(6.0, 300.0, "blade-30a");
     let robot = loomdeck_model::testing::robot(&text);
-    let (rows, _) = faults_of(&robot);
+    let (rows, _) = ROOM.found_in(&robot);
     let row = rows.to_return.iter().find(|r| r.at == "load.plus").unwrap();
     let circuit = crate::circuit::Circuit::of(&robot, &measured(&robot));
     let battery = robot.types[robot.parts[0].kind.0].elements.iter().find_map(|e| match &e.kind {
@@ -134,7 +103,7 @@ fn short_robot(mm2: f64, mm: f64, fuse: &str) -> String {
 fn a_longer_wire_never_draws_more_and_never_opens_sooner() {
     let mut last: Option<(f64, f64)> = None;
     for mm in [200.0, 500.0, 1000.0, 2000.0, 3000.0] {
-        let (rows, _) = found(&short_robot(1.5, mm, "blade-10a"));
+        let (rows, _) = ROOM.found(&short_robot(1.5, mm, "blade-10a"));
         let row = rows.to_return.iter().find(|r| r.at == "load.plus").unwrap();
         let now = (row.full.current_a, row.full.opens[0].slowest_s.unwrap());
         assert!(last.is_none_or(|l| now.0 < l.0 && now.1 >= l.1), "{last:?} {now:?}");
@@ -147,7 +116,7 @@ fn fuses_far_apart_are_told_as_sure_and_near_ones_not() {
     let at = |main: &str, branch: &str| {
         let page = PAGES.iter().find(|p| p.slug == "wrong-fuse-first").unwrap();
         let text = page.after.replace("blade-10a", main).replace("blade-2a", branch);
-        found(&text).0.selectivity[0].clone()
+        ROOM.found(&text).0.selectivity[0].clone()
     };
     // Blade fuses differ by a factor of five between the fastest and the slowest: √5 = 2.24 in current.
     let far = at("blade-30a", "blade-5a");

@@ -1,49 +1,26 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use super::*;
-use crate::testing::measured;
+use crate::faults::testing::Room;
 use loomdeck_model::Severity;
 
-fn with<T>(text: &str, look: impl FnOnce(&Ground<'_>, &Stopping) -> T) -> T {
-    let robot = loomdeck_model::testing::robot(text);
-    let geometry = measured(&robot);
-    let power = crate::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
-    let found = study(&ground);
-    look(&ground, &found)
-}
-
-fn page(slug: &str) -> &'static loomdeck_model::Page {
-    PAGES.iter().find(|p| p.slug == slug).unwrap()
-}
+const ROOM: Room<Stopping> = Room { pages: PAGES, study, findings };
 
 #[test]
 fn every_page_shows_its_finding_and_its_cure() {
-    for page in PAGES {
-        let slugs = |text: &str| -> Vec<(&'static str, String)> {
-            with(text, |g, f| findings(g, f).into_iter().map(|f| (f.slug, f.what)).collect())
-        };
-        let (before, after) = (slugs(page.before), slugs(page.after));
-        assert!(before.iter().any(|f| f.0 == page.slug), "{} is missing: {before:?}", page.slug);
-        assert!(!after.iter().any(|f| f.0 == page.slug), "{} remains: {after:?}", page.slug);
-    }
+    ROOM.keeps_its_pages();
 }
 
 #[test]
-fn serious_findings_have_numbers_and_remedies() {
-    for page in PAGES {
-        with(page.before, |g, found| {
-            for f in findings(g, found) {
-                assert!(f.severity > Severity::Fix || !f.remedies.is_empty(), "{}", f.slug);
-                assert!(!f.values.is_empty(), "{}", f.slug);
-            }
-        });
+fn every_finding_has_numbers() {
+    for f in ROOM.told_before() {
+        assert!(!f.values.is_empty(), "{}", f.slug);
     }
 }
 
 #[test]
 fn the_switch_takes_the_wheel_and_it_coasts_by_friction_alone() {
-    with(page("no-stop-takes-the-motors-off").after, |_, found| {
+    ROOM.with(ROOM.page("no-stop-takes-the-motors-off").after, |_, found| {
         assert_eq!(found.hardware, ["switch"]);
         let row = found.rows.iter().find(|r| r.name == "switch").unwrap();
         assert_eq!(row.stopped, ["wheel"]);
@@ -58,7 +35,7 @@ fn the_switch_takes_the_wheel_and_it_coasts_by_friction_alone() {
 
 #[test]
 fn a_button_stops_through_its_contactor_and_a_weld_defeats_it() {
-    with(page("welded-contact-defeats-stop").before, |g, found| {
+    ROOM.with(ROOM.page("welded-contact-defeats-stop").before, |g, found| {
         assert_eq!(found.hardware, ["button"]);
         let coil = found.rows.iter().find(|r| r.kind == StopKind::Coil).unwrap();
         assert_eq!((coil.name.as_str(), coil.stopped.len()), ("contactor", 1));
@@ -67,18 +44,18 @@ fn a_button_stops_through_its_contactor_and_a_weld_defeats_it() {
         assert_eq!(failure.moving, ["wheel"]);
         assert!(failure.left.is_empty());
     });
-    with(page("welded-contact-defeats-stop").after, |_, found| {
+    ROOM.with(ROOM.page("welded-contact-defeats-stop").after, |_, found| {
         assert_eq!(found.failures[0].left, ["main"]);
     });
 }
 
 #[test]
 fn a_pulled_plug_between_driver_and_motor_counts() {
-    let text = page("no-stop-takes-the-motors-off").after.replace(
+    let text = ROOM.page("no-stop-takes-the-motors-off").after.replace(
         "name = \"motor-a\"\nfrom = \"driver.motor-a\"\nto = \"wheel.a\"",
         "name = \"motor-0\"\nfrom = \"driver.motor-a\"\nto = \"tail.board.1\"\nsize_mm2 = 2.5\nlength_mm = 100\n[[wire]]\nname = \"motor-a\"\nfrom = \"tail.body.1\"\nto = \"wheel.a\"",
     ) + "\n[[plug]]\nname = \"tail\"\nfamily = \"plug-power-2\"\nzone = \"body\"\nface = \"front\"\nat_mm = [0, 0]\n\n[board]\nsize_mm = [200, 100]\nthickness_mm = 6\nmaterial = \"hdpe\"\ndepth_front_mm = 60\ndepth_back_mm = 40\n";
-    with(&text, |_, found| {
+    ROOM.with(&text, |_, found| {
         let row = found.rows.iter().find(|r| r.kind == StopKind::Plug).unwrap();
         assert_eq!(
             (row.name.as_str(), row.stopped.as_slice()),
@@ -89,8 +66,8 @@ fn a_pulled_plug_between_driver_and_motor_counts() {
 
 #[test]
 fn the_link_commands_through_a_controller() {
-    let page = page("radio-loss-keeps-moving");
-    with(page.before, |g, found| {
+    let page = ROOM.page("radio-loss-keeps-moving");
+    ROOM.with(page.before, |g, found| {
         let (receiver, drivers) = radio::commanded(g.robot).unwrap();
         assert_eq!(g.robot.parts[receiver.0].name, "receiver");
         assert_eq!(drivers.len(), 1);
@@ -98,7 +75,7 @@ fn the_link_commands_through_a_controller() {
     });
     let silent =
         |holds: &str| page.before.replace("\"holds\"", "\"silent\"").replace("name = \"Roller\"", holds);
-    with(&silent("name = \"Roller\""), |g, found| {
+    ROOM.with(&silent("name = \"Roller\""), |g, found| {
         let all = findings(g, found);
         // The library does not say what this driver does without commands.
         assert!(all.iter().any(|f| f.slug == page.slug && f.severity == Severity::Look));
@@ -107,15 +84,15 @@ fn the_link_commands_through_a_controller() {
 
 #[test]
 fn noting_the_tried_setting_mends_it() {
-    let page = page("radio-loss-keeps-moving");
+    let page = ROOM.page("radio-loss-keeps-moving");
     let folder = loomdeck_model::Folder::single(page.before);
-    let edits = with(page.before, |g, found| {
+    let edits = ROOM.with(page.before, |g, found| {
         let all = findings(g, found);
         all.iter().find(|f| f.slug == page.slug).unwrap().remedies[0].edits.clone()
     });
     let changed = loomdeck_model::edit::apply(&folder, &edits).unwrap();
     let text = &changed.files["robot.toml"];
-    with(text, |g, found| assert!(findings(g, found).iter().all(|f| f.slug != page.slug)));
+    ROOM.with(text, |g, found| assert!(findings(g, found).iter().all(|f| f.slug != page.slug)));
     // Where no `[motion]` stands yet it is made.
     let bare = page.before.replace("[motion]\nmass_kg = 40\nradio_loss = \"holds\"", "");
     let folder = loomdeck_model::Folder::single(&bare);
@@ -129,11 +106,7 @@ fn noting_the_tried_setting_mends_it() {
 fn a_pulled_plug_takes_only_what_hangs_on_it() {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/samovar");
     let (robot, _) = loomdeck_model::read(&loomdeck_model::Folder::load(&path).unwrap());
-    let robot = robot.unwrap();
-    let geometry = measured(&robot);
-    let power = crate::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
-    let found = study(&ground);
+    let found = ROOM.found_in(&robot.unwrap()).0;
     let row =
         |name: &str| found.rows.iter().find(|r| r.kind == StopKind::Plug && r.name == name).unwrap();
     // The lid's plug carries the lid's motor and lights, and neither the amplifier nor the arm.

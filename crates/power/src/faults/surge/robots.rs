@@ -3,22 +3,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use super::*;
+use crate::faults::testing::Room;
 use crate::findings::shelf;
-use crate::testing::measured;
 use loomdeck_model::{PartId, Severity};
 
-fn with<T>(text: &str, look: impl FnOnce(&Ground<'_>, &Surge) -> T) -> T {
-    let robot = loomdeck_model::testing::robot(text);
-    let geometry = measured(&robot);
-    let power = crate::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
-    let found = study(&ground);
-    look(&ground, &found)
-}
-
-fn page(slug: &str) -> &'static Page {
-    PAGES.iter().find(|p| p.slug == slug).unwrap()
-}
+const ROOM: Room<Surge> = Room { pages: PAGES, study, findings };
 
 fn part(ground: &Ground<'_>, name: &str) -> PartId {
     PartId(ground.robot.parts.iter().position(|p| p.name == name).unwrap())
@@ -26,31 +15,13 @@ fn part(ground: &Ground<'_>, name: &str) -> PartId {
 
 #[test]
 fn every_page_shows_its_finding_and_its_cure() {
-    let mut wrong = Vec::new();
-    for page in PAGES {
-        let told = |text: &str| -> Vec<(&'static str, String)> {
-            with(text, |g, f| findings(g, f).into_iter().map(|f| (f.slug, f.what)).collect())
-        };
-        let (before, after) = (told(page.before), told(page.after));
-        if !before.iter().any(|f| f.0 == page.slug) {
-            wrong.push(format!("{} is missing: {before:?}", page.slug));
-        }
-        if after.iter().any(|f| f.0 == page.slug) {
-            wrong.push(format!("{} remains: {after:?}", page.slug));
-        }
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    ROOM.keeps_its_pages();
 }
 
 #[test]
-fn serious_findings_have_numbers_and_remedies() {
-    for page in PAGES {
-        with(page.before, |g, found| {
-            for f in findings(g, found) {
-                assert!(!f.remedies.is_empty() && !f.values.is_empty(), "{}", f.slug);
-                assert!(f.values.values().chain(f.limits.values()).all(|v| v.is_finite()), "{f:?}");
-            }
-        });
+fn every_finding_has_numbers_and_remedies() {
+    for f in ROOM.told_before() {
+        assert!(!f.remedies.is_empty() && !f.values.is_empty(), "{}", f.slug);
     }
 }
 
@@ -58,7 +29,7 @@ fn serious_findings_have_numbers_and_remedies() {
 #[test]
 fn how_far_above_its_rating_a_contact_closes() {
     let slug = "contact-closes-on-surge";
-    with(page(slug).before, |g, found| {
+    ROOM.with(ROOM.page(slug).before, |g, found| {
         let mut found = found.clone();
         let event = found.events.iter().position(|e| e.closes == Closes::Switch).unwrap();
         let make = found.events[event].make_a.unwrap();
@@ -82,7 +53,7 @@ fn how_far_above_its_rating_a_contact_closes() {
 /// Nothing is advised that leads past a contactor: it would lead past the stop.
 #[test]
 fn no_button_across_a_contactor() {
-    with(page("contact-closes-on-surge").before, |g, found| {
+    ROOM.with(ROOM.page("contact-closes-on-surge").before, |g, found| {
         let mut found = found.clone();
         for e in &mut found.events {
             e.closes = Closes::Contactor;
@@ -100,7 +71,7 @@ fn no_button_across_a_contactor() {
 /// battery, fuse, its holder and the wires; Ohm's law. The swing before that may go a little deeper.
 #[test]
 fn a_dip_is_current_times_what_is_in_common() {
-    with(page("logic-resets-when-motor-starts").before, |g, found| {
+    ROOM.with(ROOM.page("logic-resets-when-motor-starts").before, |g, found| {
         let dip = &found.dips[0];
         let load = dip.rails.iter().find(|r| r.part == part(g, "load")).unwrap();
         let battery = shelf::battery(g.robot.type_of(part(g, "battery"))).unwrap();
@@ -127,7 +98,7 @@ fn a_dip_is_current_times_what_is_in_common() {
 fn a_dump_is_bounded_by_maximum_power_transfer() {
     assert!((rails::braking_power(12.0, 0.5, 1e9) - 72.0).abs() < 1e-9);
     assert!((rails::braking_power(12.0, 0.5, 4.0) - 40.0).abs() < 1e-9);
-    with(page("supply-jumps-when-battery-opens").before, |g, found| {
+    ROOM.with(ROOM.page("supply-jumps-when-battery-opens").before, |g, found| {
         let dump = &found.dumps[0];
         let cap = found.capacitors.iter().find(|c| c.part == part(g, "driver")).unwrap();
         let henries = found.events.iter().map(|e| e.loop_h).fold(0.0, f64::max);
@@ -140,7 +111,7 @@ fn a_dump_is_bounded_by_maximum_power_transfer() {
 /// A contact puts out ½·L·I² at its largest current.
 #[test]
 fn an_opening_contact_puts_out_its_loops_energy() {
-    with(page("contact-closes-on-surge").before, |g, found| {
+    ROOM.with(ROOM.page("contact-closes-on-surge").before, |g, found| {
         let opening = found.openings.iter().find(|o| o.part == part(g, "switch")).unwrap();
         let event = found.events.iter().find(|e| e.part == Some(opening.part)).unwrap();
         // Half an ampere is what the load takes.
@@ -152,11 +123,11 @@ fn an_opening_contact_puts_out_its_loops_energy() {
 /// Only what lies behind the switch is filled: ½·C·V² of that, four time constants of that.
 #[test]
 fn pre_charge_counts_what_lies_behind_the_switch() {
-    let text = page("pre-charge-does-not-fill").after;
+    let text = ROOM.page("pre-charge-does-not-fill").after;
     // A second load before the switch, with a capacitor of its own.
     let more = "\n[[part]]\nname = \"early\"\ntype = \"player\"\nzone = \"body\"\n\n[[wire]]\nname = \"early-1\"\nfrom = \"switch.a\"\nto = \"early.plus\"\nsize_mm2 = 1\nlength_mm = 100\n\n[[wire]]\nname = \"early-2\"\nfrom = \"early.minus\"\nto = \"battery.minus\"\nsize_mm2 = 1\nlength_mm = 100\n";
     for text in [text.to_owned(), format!("{text}{more}")] {
-        with(&text, |_, found| {
+        ROOM.with(&text, |_, found| {
             let event = found.events.iter().find(|e| e.closes == Closes::Switch).unwrap();
             let p = event.present.as_ref().unwrap();
             assert!((p.farads - 4700e-6).abs() < 1e-9, "{}", p.farads);

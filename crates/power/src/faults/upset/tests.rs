@@ -1,30 +1,13 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use super::*;
-use crate::testing::measured;
-use loomdeck_model::{Finding, Robot, Severity};
+use crate::faults::testing::Room;
 
-fn found(text: &str) -> (Robot, Upset, Vec<Finding>) {
-    let robot = loomdeck_model::testing::robot(text);
-    let geometry = measured(&robot);
-    let power = crate::study(&robot, &geometry);
-    let ground = Ground::of(&robot, &geometry, &power);
-    let out = study(&ground);
-    let findings = findings(&ground, &out);
-    (robot, out, findings)
-}
+const ROOM: Room<Upset> = Room { pages: PAGES, study, findings };
 
 #[test]
 fn every_page_shows_its_finding_and_its_cure() {
-    for page in PAGES {
-        let (_, out, before) = found(page.before);
-        let ours: Vec<_> = before.iter().filter(|f| f.slug == page.slug).collect();
-        assert!(!ours.is_empty(), "{} is missing: {before:?} {out:#?}", page.slug);
-        assert!(ours.iter().all(|f| f.severity > Severity::Fix || !f.remedies.is_empty()));
-        let (_, out, after) = found(page.after);
-        let left: Vec<_> = after.iter().filter(|f| f.slug == page.slug).map(|f| &f.what).collect();
-        assert!(left.is_empty(), "{} remains: {left:?} {out:#?}", page.slug);
-    }
+    ROOM.keeps_its_pages();
 }
 
 /// Star and chain by Ohm's law: the listener's 1 to 4 A through its own return of 1.5 mm², 1 m, lifts its ground by
@@ -32,7 +15,8 @@ fn every_page_shows_its_finding_and_its_cure() {
 /// instead, the sender's ground follows: what is heard is a change, and its own current does not change.
 #[test]
 fn a_chain_drops_what_ohms_law_says_and_a_star_does_not() {
-    let (robot, out, findings) = found(PAGES[0].before);
+    let robot = loomdeck_model::testing::robot(PAGES[0].before);
+    let (out, findings) = ROOM.found_in(&robot);
     let ohms = |name: &str| {
         let wire = &robot.wires[robot.wire(name).unwrap().0];
         wire.gauge.ohms_per_metre().0 * wire.length.unwrap().0 / 1000.0
@@ -63,15 +47,13 @@ fn a_chain_drops_what_ohms_law_says_and_a_star_does_not() {
 #[test]
 fn the_star_point_written_into_the_files_gives_what_was_foretold() {
     use loomdeck_model::Folder;
-    let (_, out, findings) = found(PAGES[0].before);
+    let (out, findings) = ROOM.found(PAGES[0].before);
     let f = findings.iter().find(|f| f.slug == "ground-shared-hum").unwrap();
     let edited =
         loomdeck_model::edit::apply(&Folder::single(PAGES[0].before.to_owned()), &f.remedies[0].edits)
             .expect("edit");
     let robot = loomdeck_model::read(&edited).0.unwrap();
-    let geometry = measured(&robot);
-    let power = crate::study(&robot, &geometry);
-    let after = study(&Ground::of(&robot, &geometry, &power));
+    let after = ROOM.found_in(&robot).0;
     let foretold = out.links[0].cause.as_ref().unwrap().star.as_ref().unwrap().after_mv;
     let now = after.links[0].noticed_mv();
     assert!((now - foretold).abs() < 1e-3, "{now} against {foretold}");
@@ -81,7 +63,7 @@ fn the_star_point_written_into_the_files_gives_what_was_foretold() {
 fn a_balanced_input_hears_nothing_of_the_grounds() {
     let text =
         PAGES[0].before.replace("direction = \"input\"", "isolated = true, direction = \"input\"");
-    let (_, out, findings) = found(&text);
+    let (out, findings) = ROOM.found(&text);
     assert!(out.links[0].isolated && out.links[0].shifts.is_empty());
     assert!(findings.is_empty(), "{findings:?}");
 }
