@@ -5,6 +5,11 @@
 //! Or-opt (Or, 1976) until neither helps, short ones shaken a few times, and the shortest is kept: never longer than the
 //! order of the numbers, and not proved shortest.
 
+mod exact;
+#[cfg(test)]
+mod tests;
+
+use exact::exact;
 use loomdeck_model::Point;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
@@ -84,80 +89,6 @@ pub fn length(start: Point, points: &[Point], order: &[usize]) -> f64 {
         here = points[*i];
     }
     sum
-}
-
-/// The shortest way: for every set of holes and last hole of it, the shortest way that ends there.
-fn exact(start: Point, points: &[Point]) -> Vec<usize> {
-    let n = points.len();
-    if n == 0 {
-        return Vec::new();
-    }
-    // Rows of a length that goes by fours; nothing is less than what fills them up.
-    let row = n.next_multiple_of(WIDE);
-    let mut apart = vec![f64::INFINITY; n * row];
-    for (from, a) in points.iter().enumerate() {
-        for (to, b) in points.iter().enumerate() {
-            apart[from * row + to] = a.distance(*b);
-        }
-    }
-    let to = |i: usize| &apart[i * row..(i + 1) * row];
-    let full = (1usize << n) - 1;
-    // By set of holes, then by the last of them; infinite for a last hole that is not in the set.
-    let mut best = vec![f64::INFINITY; (full + 1) * row];
-    for (i, p) in points.iter().enumerate() {
-        best[(1 << i) * row + i] = start.distance(*p);
-    }
-    for set in 1..=full {
-        let mut left = set & (set - 1);
-        // A set of one hole is reached from the start alone.
-        left = if left == 0 { 0 } else { set };
-        while left != 0 {
-            let last = left.trailing_zeros() as usize;
-            left &= left - 1;
-            let before = set ^ (1 << last);
-            best[set * row + last] = least(&best[before * row..(before + 1) * row], to(last));
-        }
-    }
-    let mut set = full;
-    let mut order = Vec::with_capacity(n);
-    let mut last = nearest(&best[full * row..], &vec![0.0; row]).0;
-    loop {
-        order.push(last);
-        set ^= 1 << last;
-        if set == 0 {
-            break;
-        }
-        last = nearest(&best[set * row..(set + 1) * row], to(last)).0;
-    }
-    order.reverse();
-    order
-}
-
-/// How many sums are looked at together.
-const WIDE: usize = 4;
-
-/// The least sum of a way and a link, of rows whose length goes by [`WIDE`].
-fn least(ways: &[f64], links: &[f64]) -> f64 {
-    let mut least = [f64::INFINITY; WIDE];
-    for (ways, links) in ways.chunks_exact(WIDE).zip(links.chunks_exact(WIDE)) {
-        for ((least, way), link) in least.iter_mut().zip(ways).zip(links) {
-            let sum = way + link;
-            *least = if sum < *least { sum } else { *least };
-        }
-    }
-    least.into_iter().fold(f64::INFINITY, f64::min)
-}
-
-/// The place with the least sum, the first of equal ones, and that sum.
-fn nearest(ways: &[f64], links: &[f64]) -> (usize, f64) {
-    let mut least = (0, f64::INFINITY);
-    for (i, (way, link)) in ways.iter().zip(links).enumerate() {
-        let sum = way + link;
-        if sum < least.1 {
-            least = (i, sum);
-        }
-    }
-    least
 }
 
 /// Rows as high as two holes stand apart on average, walked to and fro.
@@ -438,101 +369,5 @@ impl Walk {
         self.way.splice(behind + 1..behind + 1, run);
         let (from, to) = (i.min(behind + 1), (j + 1).max(behind + 1 + count));
         self.settle(from, to.min(self.way.len()));
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    fn points(most: usize) -> impl Strategy<Value = Vec<Point>> {
-        // A grid of half millimetres: ties and holes at one place occur.
-        let one =
-            (0u16..800, 0u16..600).prop_map(|(x, y)| Point::new(f64::from(x) / 2.0, f64::from(y) / 2.0));
-        prop::collection::vec(one, 0..most)
-    }
-
-    /// Every order, the slow way.
-    fn shortest_of_all(start: Point, points: &[Point], left: &mut Vec<usize>) -> f64 {
-        if left.is_empty() {
-            return 0.0;
-        }
-        let mut best = f64::INFINITY;
-        for k in 0..left.len() {
-            let i = left.remove(k);
-            let rest = shortest_of_all(points[i], points, left);
-            best = best.min(start.distance(points[i]) + rest);
-            left.insert(k, i);
-        }
-        best
-    }
-
-    fn is_a_tour(tour: &Tour, n: usize) -> bool {
-        let mut seen = tour.order.clone();
-        seen.sort_unstable();
-        seen == (0..n).collect::<Vec<_>>()
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(48))]
-        #[test]
-        fn small_tours_are_the_shortest_of_all_orders(points in points(8)) {
-            let start = Point::new(0.0, 0.0);
-            let tour = open(start, &points);
-            prop_assert!(is_a_tour(&tour, points.len()) && tour.shortest);
-            let mut left: Vec<usize> = (0..points.len()).collect();
-            let all = shortest_of_all(start, &points, &mut left);
-            prop_assert!((tour.length - all).abs() < 1e-6, "{} {all}", tour.length);
-        }
-
-        #[test]
-        fn the_improved_tour_is_one_and_never_beats_the_shortest(points in points(EXACT)) {
-            let start = Point::new(0.0, 0.0);
-            let best = length(start, &points, &exact(start, &points));
-            if points.is_empty() {
-                return Ok(());
-            }
-            let mut walk = Walk::new(start, &points);
-            for order in [walk.insertion(), to_and_fro(&points)] {
-                let order = walk.improved(&order);
-                let tour = Tour { length: length(start, &points, &order), order, shortest: false };
-                prop_assert!(is_a_tour(&tour, points.len()));
-                prop_assert!(tour.length >= best - 1e-6, "{} {best}", tour.length);
-            }
-        }
-
-        #[test]
-        fn a_long_tour_visits_every_hole_once_and_is_no_longer_than_by_number(points in points(160)) {
-            let start = Point::new(0.0, 0.0);
-            let tour = open(start, &points);
-            prop_assert!(is_a_tour(&tour, points.len()));
-            let by_number: Vec<usize> = (0..points.len()).collect();
-            prop_assert!(tour.length <= length(start, &points, &by_number) + 1e-6);
-            prop_assert!((tour.length - length(start, &points, &tour.order)).abs() < 1e-9);
-            prop_assert_eq!(&tour, &open(start, &points));
-        }
-    }
-
-    #[test]
-    fn a_row_is_walked_from_end_to_end() {
-        // 40 holes on a line, shuffled: the shortest way is the line itself.
-        let points: Vec<Point> =
-            (0..40).map(|i| Point::new(f64::from(i * 17 % 40) * 10.0 + 5.0, 3.0)).collect();
-        let tour = open(Point::new(0.0, 3.0), &points);
-        assert!((tour.length - 395.0).abs() < 1e-9, "{}", tour.length);
-    }
-
-    #[test]
-    fn thousands_of_holes_are_walked_in_rows_first() {
-        let points: Vec<Point> = (0..2500u32)
-            .map(|i| Point::new(f64::from(i * 7919 % 1000), f64::from(i * 104_729 % 997)))
-            .collect();
-        let tour = open(Point::new(0.0, 0.0), &points);
-        assert!(is_a_tour(&tour, points.len()));
-        // A random tour through n points of a square of side s comes to about 0.7124 √(n·s²) at its
-        // shortest (Beardwood, Halton and Hammersley, 1959; the constant from memory).
-        let expected = 0.7124 * (2500.0f64 * 1000.0 * 997.0).sqrt();
-        assert!(tour.length < expected * 1.25, "{} {expected}", tour.length);
     }
 }
