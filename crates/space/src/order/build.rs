@@ -16,16 +16,16 @@
 //! The work is done on the bench: bolts that hold the board in the body are out, and the body is not
 //! there. The board itself never comes off, nor does a part that stands in its own way.
 
+use super::lying::{Lying, bounds, box_of};
 use super::puzzle::{Condition, Puzzle, Thing};
 use crate::access::{Access, Blocker, Job, Need, ToolUse, Way, When};
 use crate::faces;
-use crate::geometry::{Body, Geometry, Leg, Owner};
-use crate::shape::{self, Convex, direction, minus, pieces};
+use crate::geometry::{Body, Geometry, Owner};
+use crate::shape::{self, Convex, direction, pieces};
 use loomdeck_model::part_type::Fitting;
 use loomdeck_model::{
-    Face, Half, Landing, Outline, PartId, Place, PlugId, PlugPlace, Point, Robot, Subject, WireId,
+    Face, Half, Landing, PartId, Place, PlugId, PlugPlace, Point, Robot, Subject, WireId,
 };
-use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 use std::collections::BTreeMap;
 
@@ -484,79 +484,4 @@ pub fn owners(robot: &Robot) -> Vec<Owner> {
         .filter(|(_, p)| matches!(p.place, PlugPlace::Fixed(_)))
         .map(|(i, _)| Owner::Plug(PlugId(i)));
     parts.chain(plugs).collect()
-}
-
-type Box2 = GeomWithData<Rectangle<[f64; 2]>, usize>;
-
-fn box_of(outline: &Outline, i: usize) -> Box2 {
-    let (low, high) = outline.bounds();
-    GeomWithData::new(Rectangle::from_aabb(AABB::from_corners([low.x, low.y], [high.x, high.y])), i)
-}
-
-fn bounds(shape: &[Convex]) -> (Point, Point) {
-    Outline(shape.iter().flat_map(|p| [p.low, p.high]).collect()).bounds()
-}
-
-/// A straight stretch of a wire on a face.
-struct Stretch {
-    wire: WireId,
-    from: Point,
-    to: Point,
-    diameter: f64,
-}
-
-/// Wires that lie on a face, and the heads and nuts there.
-struct Lying {
-    stretches: Vec<Stretch>,
-    boxes: RTree<Box2>,
-    heads: Vec<(Point, f64)>,
-}
-
-impl Lying {
-    fn new(robot: &Robot, geometry: &Geometry, face: Face) -> Self {
-        let mut stretches = Vec::new();
-        // The line of a wire that finds no way is no place where it lies.
-        for run in geometry.wires.iter().filter(|r| geometry.blocked.iter().all(|b| b.wire != r.wire)) {
-            let wire = &robot.wires[run.wire.0];
-            for leg in &run.legs {
-                let Leg::Along { face: f, points, .. } = leg else { continue };
-                if *f != face {
-                    continue;
-                }
-                stretches.extend(points.windows(2).map(|p| Stretch {
-                    wire: run.wire,
-                    from: p[0],
-                    to: p[1],
-                    diameter: wire.insulation.outside_diameter(wire.gauge).0,
-                }));
-            }
-        }
-        let boxes = RTree::bulk_load(
-            stretches.iter().enumerate().map(|(i, s)| box_of(&Outline(vec![s.from, s.to]), i)).collect(),
-        );
-        let heads = geometry
-            .face(face)
-            .map_or_else(Vec::new, |v| v.fasteners.iter().map(|f| (f.at, f.diameter.0 / 2.0)).collect());
-        Self { stretches, boxes, heads }
-    }
-
-    fn head_at(&self, at: Point) -> Option<f64> {
-        self.heads.iter().find(|(p, _)| shape::norm(minus(*p, at)) < 0.01).map(|(_, r)| *r)
-    }
-
-    /// Wires whose middle runs over a shape whose underside is at `base`: those that do not fit beneath it.
-    fn wires_over<'s>(&'s self, shape: &'s [Convex], base: f64) -> impl Iterator<Item = WireId> + 's {
-        let (low, high) = bounds(shape);
-        let mut found: Vec<WireId> = self
-            .boxes
-            .locate_in_envelope_intersecting(AABB::from_corners([low.x, low.y], [high.x, high.y]))
-            .map(|b| &self.stretches[b.data])
-            .filter(|s| base == f64::INFINITY || s.diameter > base)
-            .filter(|s| shape.iter().any(|c| c.clip(s.from, s.to).is_some()))
-            .map(|s| s.wire)
-            .collect();
-        found.sort_unstable();
-        found.dedup();
-        found.into_iter()
-    }
 }

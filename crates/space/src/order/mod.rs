@@ -11,6 +11,7 @@ pub mod build;
 pub mod hitting;
 pub mod least;
 pub mod locked;
+mod lying;
 pub mod puzzle;
 #[cfg(test)]
 mod samples;
