@@ -14,6 +14,7 @@ use loomdeck_power::heat::robot::Wires;
 use loomdeck_power::operate::{Solution, from_nothing};
 use loomdeck_power::solver::sweep::{Place, Sweep};
 use loomdeck_power::testing::{ladder, measured};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 fn main() {
     divan::main();
@@ -37,27 +38,52 @@ impl Bench {
         from_nothing(&self.circuit, &self.robot, situation, Level::Mean, &self.circuit.cold)
     }
 
-    /// Shorts each place, among them the factorisation they share; how many there were.
-    fn sweep(&self, at: &Solution, places: impl Iterator<Item = Place>) -> usize {
+    fn factored(&self, at: &Solution) -> Sweep<'_> {
         let (netlist, fed) = (&at.ready.netlist, &at.ready.fed);
-        let mut sweep =
-            Sweep::of(&self.circuit.core, &self.circuit.pattern, netlist, fed, &at.point).unwrap();
-        let w = self.robot.wires.iter().find(|w| w.name == "w3").unwrap();
-        let minus = Place::Node(self.circuit.node(&self.robot, w.from));
-        places.filter(|&place| matches!(sweep.short(place, minus, 1e-3), Some(Ok(_)))).count()
+        Sweep::of(&self.circuit.core, &self.circuit.pattern, netlist, fed, &at.point).unwrap()
     }
 
-    /// Only the currents of shorts at all far ends, among them the factorisation they share.
-    fn currents(&self, at: &Solution) -> usize {
-        let (netlist, fed) = (&at.ready.netlist, &at.ready.fed);
-        let mut sweep =
-            Sweep::of(&self.circuit.core, &self.circuit.pattern, netlist, fed, &at.point).unwrap();
+    /// Each place with the return.
+    fn pairs(&self, places: impl Iterator<Item = Place>) -> Vec<(Place, Place)> {
         let w = self.robot.wires.iter().find(|w| w.name == "w3").unwrap();
         let minus = Place::Node(self.circuit.node(&self.robot, w.from));
-        let far =
-            self.robot.wires.iter().map(|w| (Place::Node(self.circuit.node(&self.robot, w.to)), minus));
-        let pairs: Vec<(Place, Place)> = far.collect();
-        sweep.currents(&pairs, 1e-3).iter().filter(|found| matches!(found, Some(Ok(_)))).count()
+        places.map(|place| (place, minus)).collect()
+    }
+
+    /// The far end of every wire with the return.
+    fn far_ends(&self) -> Vec<(Place, Place)> {
+        self.pairs(self.robot.wires.iter().map(|w| Place::Node(self.circuit.node(&self.robot, w.to))))
+    }
+
+    /// Shorts all pairs, among them the factorisation they share; how many there were.
+    fn sweep(&self, at: &Solution, pairs: &[(Place, Place)]) -> usize {
+        let mut count = 0;
+        self.factored(at).each(pairs, 1e-3, |_, found| {
+            count += usize::from(matches!(divan::black_box(found), Some(Ok(_))));
+        });
+        count
+    }
+
+    /// [`Self::sweep`] on two threads.
+    fn sweep_on_two(&self, at: &Solution, pairs: &[(Place, Place)]) -> usize {
+        let count = AtomicUsize::new(0);
+        self.factored(at).each_on_two(pairs, 1e-3, |_, found| {
+            let solved = matches!(divan::black_box(found), Some(Ok(_)));
+            count.fetch_add(usize::from(solved), Ordering::Relaxed);
+        });
+        count.into_inner()
+    }
+
+    /// [`Self::sweep`] with every short by itself, in memory of its own.
+    fn one_by_one(&self, at: &Solution, pairs: &[(Place, Place)]) -> usize {
+        let mut sweep = self.factored(at);
+        pairs.iter().filter(|&&(a, b)| matches!(sweep.short(a, b, 1e-3), Some(Ok(_)))).count()
+    }
+
+    /// Only the currents, among them the factorisation they share.
+    fn currents(&self, at: &Solution, pairs: &[(Place, Place)]) -> usize {
+        let found = self.factored(at).currents(pairs, 1e-3);
+        found.iter().filter(|found| matches!(found, Some(Ok(_)))).count()
     }
 }
 
@@ -80,35 +106,47 @@ fn all_levels(bencher: divan::Bencher) {
     });
 }
 
+/// One way to solve shorts.
+type Way = fn(&Bench, &Solution, &[(Place, Place)]) -> usize;
+
+/// All shorts of some pairs at one operating point.
+fn shorts(bencher: divan::Bencher, pairs: fn(&Bench) -> Vec<(Place, Place)>, way: Way) {
+    let bench = Bench::new();
+    let (at, pairs) = (bench.operate(), pairs(&bench));
+    assert_eq!(way(&bench, &at, &pairs), bench.robot.wires.len());
+    bencher.bench_local(|| way(&bench, &at, &pairs));
+}
+
 /// The currents of one short per wire, from its far end to the return.
 #[divan::bench]
 fn short_currents(bencher: divan::Bencher) {
-    let bench = Bench::new();
-    let at = bench.operate();
-    assert_eq!(bench.currents(&at), bench.robot.wires.len());
-    bencher.bench_local(|| bench.currents(&at));
+    shorts(bencher, Bench::far_ends, Bench::currents);
 }
 
 /// One short per wire, from its far end to the return, with all unknowns of each.
 #[divan::bench]
 fn short_sweep(bencher: divan::Bencher) {
-    let bench = Bench::new();
-    let at = bench.operate();
-    let far = || {
-        let wires = bench.robot.wires.iter();
-        wires.map(|w| Place::Node(bench.circuit.node(&bench.robot, w.to)))
-    };
-    assert_eq!(bench.sweep(&at, far()), bench.robot.wires.len());
-    bencher.bench_local(|| bench.sweep(&at, far()));
+    shorts(bencher, Bench::far_ends, Bench::sweep);
+}
+
+/// The same on two threads.
+#[divan::bench]
+fn short_sweep_on_two(bencher: divan::Bencher) {
+    shorts(bencher, Bench::far_ends, Bench::sweep_on_two);
+}
+
+/// The same, every short by itself.
+#[divan::bench]
+fn shorts_one_by_one(bencher: divan::Bencher) {
+    shorts(bencher, Bench::far_ends, Bench::one_by_one);
 }
 
 /// One short per wire, from its middle to the return.
 #[divan::bench]
 fn middle_sweep(bencher: divan::Bencher) {
-    let bench = Bench::new();
-    let at = bench.operate();
-    let middle = || bench.circuit.wire_item.iter().map(|&item| Place::Along(item, 0.5));
-    bencher.bench_local(|| bench.sweep(&at, middle()));
+    let middles =
+        |bench: &Bench| bench.pairs(bench.circuit.wire_item.iter().map(|&item| Place::Along(item, 0.5)));
+    shorts(bencher, middles, Bench::sweep);
 }
 
 /// The whole room: every short of a demo, judged.

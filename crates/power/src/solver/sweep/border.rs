@@ -2,24 +2,52 @@
 
 use super::{Place, Sweep};
 use crate::netlist::Device;
+use std::ops::Deref;
+
+/// Places with their numbers: as many as a short touches.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Few {
+    count: usize,
+    all: [(usize, f64); 4],
+}
+
+impl Few {
+    /// A short has two ends, and each of them two places: there are never more than fit.
+    fn extend(&mut self, by: impl Iterator<Item = (usize, f64)>) {
+        for (to, one) in self.all[self.count..].iter_mut().zip(by) {
+            *to = one;
+            self.count += 1;
+        }
+    }
+}
+
+impl Deref for Few {
+    type Target = [(usize, f64)];
+
+    fn deref(&self) -> &Self::Target {
+        &self.all[..self.count]
+    }
+}
 
 /// Rows that a unit of current drawn at a place changes, and what tells its voltage.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Port {
-    pub(super) draw: Vec<(usize, f64)>,
-    pub(super) sense: Vec<(usize, f64)>,
+    pub(super) draw: Few,
+    pub(super) sense: Few,
     /// Core item and resistance up to the place.
     pub(super) along: Option<(usize, f64)>,
 }
 
 /// What a short adds to the network.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Border {
     /// Rows its current changes.
-    pub(super) u: Vec<(usize, f64)>,
+    pub(super) u: Few,
     /// What tells the voltage across it.
-    pub(super) w: Vec<(usize, f64)>,
+    pub(super) w: Few,
     pub(super) ohms: f64,
+    /// Where on a line of branches its ends lie.
+    pub(super) ends: [Option<(usize, f64)>; 2],
 }
 
 pub(super) fn dot(sparse: &[(usize, f64)], x: &[f64]) -> f64 {
@@ -45,11 +73,13 @@ impl Sweep<'_> {
     }
 
     pub(super) fn port(&self, place: Place) -> Option<Port> {
+        let mut port = Port::default();
         let (line, before) = match place {
             Place::Node(v) => match (self.whole.node[v], self.whole.joint[v]) {
                 (Some(node), _) => {
-                    let draw = if self.held[node] { Vec::new() } else { vec![(node, 1.0)] };
-                    return Some(Port { draw, sense: vec![(node, 1.0)], along: None });
+                    port.draw.extend((!self.held[node]).then_some((node, 1.0)).into_iter());
+                    port.sense.extend([(node, 1.0)].into_iter());
+                    return Some(port);
                 }
                 (None, Some((line, count))) => {
                     (line, self.whole.branches[line][..count].iter().map(|b| b.3).sum())
@@ -68,11 +98,11 @@ impl Sweep<'_> {
             return None;
         };
         let k = self.core.pattern.extra[line];
-        let mut draw = vec![(k, resistance_ohm - before)];
-        if !self.held[b] {
-            draw.push((b, 1.0));
-        }
-        Some(Port { draw, sense: vec![(a, 1.0), (k, -before)], along: Some((line, before)) })
+        port.draw.extend([(k, resistance_ohm - before)].into_iter());
+        port.draw.extend((!self.held[b]).then_some((b, 1.0)).into_iter());
+        port.sense.extend([(a, 1.0), (k, -before)].into_iter());
+        port.along = Some((line, before));
+        Some(port)
     }
 
     /// What a short adds; `None` when nothing else joins the places.
@@ -81,12 +111,11 @@ impl Sweep<'_> {
         if !self.joined(a, b) {
             return None;
         }
-        let mut border = Border::default();
+        let mut border = Border { ohms, ends: [p.along, q.along], ..Border::default() };
         border.u.extend(p.draw.iter().copied());
         border.u.extend(q.draw.iter().map(|&(row, value)| (row, -value)));
         border.w.extend(p.sense.iter().copied());
         border.w.extend(q.sense.iter().map(|&(column, value)| (column, -value)));
-        border.ohms = ohms;
         if let (Some((one, from)), Some((other, to))) = (p.along, q.along)
             && one == other
         {

@@ -14,7 +14,14 @@ pub(super) struct LoadPlace {
 }
 
 /// Share of its nominal voltage below which a load no longer works.
-pub(super) const OFF: f64 = 0.5;
+const OFF: f64 = 0.5;
+
+impl LoadPlace {
+    /// Whether this voltage is too little for it.
+    pub(super) fn starves(&self, v: f64) -> bool {
+        v < OFF * self.nominal
+    }
+}
 
 /// The loads that take current. Both networks hold them in the same order.
 pub(super) fn loads(core: &Netlist, whole: &Netlist) -> Vec<LoadPlace> {
@@ -40,7 +47,7 @@ impl Sweep<'_> {
     pub(super) fn shed(&mut self, x: &[f64], shed: &mut Vec<usize>) -> bool {
         let before = shed.len();
         for (at, load) in self.loads.iter().enumerate() {
-            if x[load.nodes.0] - x[load.nodes.1] < OFF * load.nominal && !shed.contains(&at) {
+            if load.starves(x[load.nodes.0] - x[load.nodes.1]) && !shed.contains(&at) {
                 shed.push(at);
             }
         }

@@ -13,6 +13,7 @@ mod lines;
 mod loads;
 mod newton;
 mod ports;
+mod residual;
 mod spread;
 #[cfg(test)]
 mod tests;
@@ -30,6 +31,7 @@ use lines::Lines;
 use loads::{LoadPlace, loads};
 use newton::{Solved, Start};
 use ports::Ports;
+use spread::Runs;
 use std::collections::BTreeMap;
 
 /// Where a short touches.
@@ -65,6 +67,7 @@ pub struct Sweep<'a> {
     /// Connected part of each node of the whole network, and which are fed.
     fed: Fed,
     whole: Lines,
+    runs: Runs,
     x: Vec<f64>,
     fraction: f64,
     loads: Vec<LoadPlace>,
@@ -106,6 +109,7 @@ impl<'a> Sweep<'a> {
             .factor(&core.order, &core.entries.layout, &values)
             .map_err(|unknown| Failure::Singular { unknown: core.unknown(unknown) })?;
         let whole = Lines::of(core, netlist, pattern);
+        let runs = Runs::of(&whole, &small, &core.pattern.extra);
         let loads = loads(&small, netlist);
         let diodes = small.items.iter().any(|i| i.active && matches!(i.device, Device::Diode { .. }));
         Ok(Self {
@@ -116,6 +120,7 @@ impl<'a> Sweep<'a> {
             held,
             fed: fed.clone(),
             whole,
+            runs,
             x,
             fraction: at.fraction,
             values,
@@ -139,7 +144,6 @@ impl<'a> Sweep<'a> {
     /// [`Failure`] when Newton's method does not settle.
     pub fn short(&mut self, a: Place, b: Place, ohms: f64) -> Option<Result<Shorted, Failure>> {
         let border = self.border(a, b, ohms)?;
-        let (from, to) = (self.port(a)?.along, self.port(b)?.along);
         let first = self.linear(&border);
         let limited = self.passes_limit(&first.0);
         let mut shed = Vec::new();
@@ -173,7 +177,7 @@ impl<'a> Sweep<'a> {
         }
         Some(solved.map(|(x, current, steps, factored)| Shorted {
             current,
-            point: self.spread(&x, &[(from, current), (to, -current)]),
+            point: self.point(&x, &[(border.ends[0], current), (border.ends[1], -current)]),
             steps,
             factored,
             shed: shed.iter().map(|&at| self.loads[at].whole).collect(),
@@ -212,7 +216,7 @@ impl<'a> Sweep<'a> {
         let (mut x, mut steps, mut ohms) = (self.x.clone(), 0, FIRST_OHMS.max(border.ohms));
         loop {
             ohms = (ohms / CLOSER).max(border.ohms);
-            let step = Border { ohms, ..border.clone() };
+            let step = Border { ohms, ..*border };
             let current = dot(&border.w, &x) / ohms;
             let start = (x, current, z_u.clone(), without + ohms);
             let (found, current, more, _) = self.newton(&step, &start)?;
@@ -229,6 +233,6 @@ impl<'a> Sweep<'a> {
     pub fn first_step(&mut self, a: Place, b: Place, ohms: f64) -> Option<Point> {
         let border = self.border(a, b, ohms)?;
         let (x, ..) = self.linear(&border);
-        Some(self.spread(&x, &[]))
+        Some(self.point(&x, &[]))
     }
 }

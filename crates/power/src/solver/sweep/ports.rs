@@ -9,8 +9,7 @@
 
 use super::Sweep;
 use super::border::{Border, dot};
-use super::loads::OFF;
-use super::newton::Start;
+use super::newton::{FINE, Start};
 use crate::netlist::{Device, LoadKind, MotorKind};
 use crate::solver::law;
 use crate::solver::lu::BLOCK;
@@ -21,8 +20,10 @@ const MOST: usize = 256;
 const ROUNDS: usize = 40;
 /// A change that falls to more than this share from one round to the next contracts too slowly.
 const SLOWLY: f64 = 0.5;
-/// Change of a voltage that counts as rest, V. The last steps are the whole network's.
+/// Change of a voltage that counts as rest, V, and the one from which on it is asked whether what the loads
+/// take still differs by more than the whole network's residual may.
 const STILL: f64 = 1e-12;
+const NEARLY: f64 = 1e-6;
 
 /// The loads as ports of the linear rest.
 #[derive(Debug)]
@@ -32,12 +33,20 @@ pub(super) struct Ports {
     /// Voltage of each load from a unit of current at each, column by column.
     transfer: Vec<f64>,
     tangents: Vec<Tangent>,
-    /// Voltages, what each takes beyond its tangent, and how the short's voltage and a load's depend on
-    /// each other.
-    v: Vec<f64>,
-    beyond: Vec<f64>,
-    to_load: Vec<f64>,
+}
+
+/// What one short is worked out in; every list has one place for each load.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Work {
+    /// Loads that are taken as off.
+    pub(super) off: Vec<bool>,
+    /// By how much a unit of the short's current lowers each load's voltage.
+    pub(super) lowers: Vec<f64>,
+    /// What each takes beyond its tangent.
+    pub(super) beyond: Vec<f64>,
+    /// What a unit of each load's current takes from the voltage across the short.
     from_load: Vec<f64>,
+    v: Vec<f64>,
     /// Voltages if every element kept its slope, and those of the next round.
     linear: Vec<f64>,
     next: Vec<f64>,
@@ -46,22 +55,51 @@ pub(super) struct Ports {
     gap: Vec<f64>,
 }
 
+impl Work {
+    pub(super) fn of(loads: usize) -> Self {
+        let zeros = || vec![0.0; loads];
+        Self {
+            off: vec![false; loads],
+            lowers: zeros(),
+            beyond: zeros(),
+            from_load: zeros(),
+            v: zeros(),
+            linear: zeros(),
+            next: zeros(),
+            asked: zeros(),
+            gap: zeros(),
+        }
+    }
+}
+
 /// A load at the operating point.
 #[derive(Clone, Copy, Debug)]
 struct Tangent {
     kind: LoadKind,
     current: f64,
     nominal: f64,
-    volts: f64,
+    /// Current if it kept its slope: at no voltage, and its slope.
     amperes: f64,
     slope: f64,
 }
 
 impl Tangent {
     /// Current beyond the tangent.
+    #[inline]
     fn beyond(&self, v: f64, off: bool) -> f64 {
         let takes = if off { 0.0 } else { law::load(self.kind, self.current, self.nominal, v).0 };
-        takes - self.amperes - self.slope * (v - self.volts)
+        takes - self.amperes - self.slope * v
+    }
+}
+
+impl Ports {
+    /// What a unit of each load's current does to the sum of some unknowns.
+    pub(super) fn sum(&self, some: &[(usize, f64)], out: &mut [f64]) {
+        out.fill(0.0);
+        let m = out.len();
+        for &(at, w) in some {
+            out.iter_mut().zip(&self.rows[at * m..]).for_each(|(out, z)| *out += w * z);
+        }
     }
 }
 
@@ -76,7 +114,14 @@ impl Sweep<'_> {
             })
     }
 
-    pub(super) fn ports(&mut self) -> Option<Ports> {
+    /// Works the ports out unless they are known, or known not to serve.
+    pub(super) fn ready_ports(&mut self) {
+        if self.ports.is_none() {
+            self.ports = Some(self.ports());
+        }
+    }
+
+    fn ports(&self) -> Option<Ports> {
         if !self.only_loads() {
             return None;
         }
@@ -107,18 +152,14 @@ impl Sweep<'_> {
             let (current, nominal, volts) =
                 (self.fraction * load.current, load.nominal, self.x[a] - self.x[b]);
             let (amperes, slope) = law::load(kind, current, nominal, volts);
-            tangents.push(Tangent { kind, current, nominal, volts, amperes, slope });
+            tangents.push(Tangent { kind, current, nominal, amperes: amperes - slope * volts, slope });
         }
         let mut transfer = Vec::with_capacity(m * m);
         for l in 0..m {
             transfer
                 .extend(self.loads.iter().map(|k| rows[k.nodes.0 * m + l] - rows[k.nodes.1 * m + l]));
         }
-        let zeros = vec![0.0; m];
-        let (v, beyond, to_load) = (zeros.clone(), zeros.clone(), zeros.clone());
-        let (linear, next, from_load) = (zeros.clone(), zeros.clone(), zeros.clone());
-        let (asked, gap) = (zeros.clone(), zeros);
-        Some(Ports { rows, transfer, tangents, v, beyond, to_load, from_load, linear, next, asked, gap })
+        Some(Ports { rows, transfer, tangents })
     }
 
     /// A solution in the space of the loads as a start for the whole network, with the loads that get too
@@ -129,82 +170,88 @@ impl Sweep<'_> {
         first: &Start,
         shed: &mut Vec<usize>,
     ) -> Option<(Vec<f64>, f64)> {
-        if self.ports.is_none() {
-            self.ports = Some(self.ports());
+        self.ready_ports();
+        let ports = self.ports.as_ref()?.as_ref()?;
+        let mut work = Work::of(self.loads.len());
+        shed.iter().for_each(|&at| work.off[at] = true);
+        for (lowers, load) in work.lowers.iter_mut().zip(&self.loads) {
+            *lowers = first.2[load.nodes.0] - first.2[load.nodes.1];
         }
-        let mut ports = self.ports.take().flatten()?;
-        let mut off = vec![false; self.loads.len()];
-        shed.iter().for_each(|&at| off[at] = true);
-        let found = self.in_ports(&mut ports, border, |at| first.2[at], first.3, &mut off);
-        let start = found.map(|current| {
-            // One solve for everything that draws.
-            let mut x = vec![0.0; self.x.len()];
-            border.u.iter().for_each(|&(row, value)| x[row] += value * current);
-            for (load, &r) in self.loads.iter().zip(&ports.beyond) {
-                let (a, b) = load.nodes;
-                for (row, value) in [(a, r), (b, -r)] {
-                    if !self.held[row] {
-                        x[row] += value;
-                    }
-                }
-            }
-            self.factors.solve(&self.core.order, &mut x);
-            x.iter_mut().zip(&self.x).for_each(|(x, before)| *x = before - *x);
-            (x, current)
-        });
-        self.ports = Some(Some(ports));
-        if start.is_some() {
-            for (at, _) in off.iter().enumerate().filter(|(_, off)| **off) {
-                if !shed.contains(&at) {
-                    shed.push(at);
-                    self.set_load(at, 0.0);
-                }
+        let current = self.in_ports(ports, &mut work, border, first.3)?;
+        // One solve for everything that draws.
+        let mut x = vec![0.0; self.x.len()];
+        self.drawn(border, current, &work, |row, value| x[row] += value);
+        self.factors.solve(&self.core.order, &mut x);
+        x.iter_mut().zip(&self.x).for_each(|(x, before)| *x = before - *x);
+        for (at, _) in work.off.iter().enumerate().filter(|(_, off)| **off) {
+            if !shed.contains(&at) {
+                shed.push(at);
+                self.set_load(at, 0.0);
             }
         }
-        start
+        Some((x, current))
     }
 
-    /// Current of the short, with the loads' voltages in `ports`. `unit` tells by how much a unit of its
-    /// current lowers an unknown.
+    /// What a short and the loads beyond their tangents draw, row by row.
+    pub(super) fn drawn(
+        &self,
+        border: &Border,
+        current: f64,
+        work: &Work,
+        mut add: impl FnMut(usize, f64),
+    ) {
+        border.u.iter().for_each(|&(row, value)| add(row, value * current));
+        for (load, &r) in self.loads.iter().zip(&work.beyond) {
+            let (a, b) = load.nodes;
+            for (row, value) in [(a, r), (b, -r)] {
+                if !self.held[row] {
+                    add(row, value);
+                }
+            }
+        }
+    }
+
+    /// Current of the short, with what the loads draw beyond their tangents in `work`, whose `lowers` tells
+    /// what the short does to them.
     pub(super) fn in_ports(
         &self,
-        ports: &mut Ports,
+        ports: &Ports,
+        work: &mut Work,
         border: &Border,
-        unit: impl Fn(usize) -> f64,
         stiff: f64,
-        off: &mut [bool],
     ) -> Option<f64> {
-        let Ports { rows, transfer, tangents, v, beyond, to_load, from_load, linear, next, asked, gap } =
-            ports;
-        let m = self.loads.len();
+        let Ports { transfer, tangents, .. } = ports;
+        let Work { off, lowers, beyond, from_load, v, linear, next, asked, gap } = work;
         let open = dot(&border.w, &self.x) / stiff;
         for (l, load) in self.loads.iter().enumerate() {
             let (a, b) = load.nodes;
-            let lowers = unit(a) - unit(b);
-            linear[l] = self.x[a] - self.x[b] - lowers * open;
-            to_load[l] = lowers / stiff;
-            off[l] |= linear[l] < OFF * load.nominal;
+            linear[l] = self.x[a] - self.x[b] - lowers[l] * open;
+            off[l] |= load.starves(linear[l]);
         }
-        from_load.fill(0.0);
-        for &(at, w) in &border.w {
-            from_load.iter_mut().zip(&rows[at * m..]).for_each(|(from, z)| *from += w * z);
-        }
+        ports.sum(&border.w, from_load);
         v.copy_from_slice(linear);
         let dropped = |from: &[f64], r: &[f64]| from.iter().zip(r).map(|(b, r)| b * r).sum::<f64>();
         loop {
-            let (mut last, mut rested) = (f64::INFINITY, false);
+            let (mut last, mut rested) = (f64::INFINITY, None);
             for round in 0..ROUNDS {
-                for l in 0..m {
-                    beyond[l] = tangents[l].beyond(v[l], off[l]);
-                }
-                let seen = dropped(from_load, beyond);
-                for l in 0..m {
-                    next[l] = linear[l] + to_load[l] * seen;
-                }
+                let laws = tangents.iter().zip(&*v).zip(&*off);
+                beyond.iter_mut().zip(laws).for_each(|(r, ((load, &v), &off))| *r = load.beyond(v, off));
+                let seen = dropped(from_load, beyond) / stiff;
+                let ahead = linear.iter().zip(&*lowers);
+                next.iter_mut().zip(ahead).for_each(|(next, (v, by))| *next = v + by * seen);
                 take_all(next, transfer, beyond);
                 let moved = next.iter().zip(&*v).fold(0.0, |most: f64, (n, v)| most.max((n - v).abs()));
-                if moved < STILL {
-                    rested = true;
+                // What the whole network has left over is what the loads take at the voltages they get less
+                // what they were taken to take.
+                let over = || {
+                    let laws = tangents.iter().zip(&*next).zip(&*off);
+                    laws.zip(&*beyond).fold(0.0, |most: f64, (((load, &v), &off), r)| {
+                        most.max((load.beyond(v, off) - r).abs())
+                    })
+                };
+                let current = open - seen;
+                if moved < STILL || (moved < NEARLY && over() < 0.1 * FINE * current.abs()) {
+                    rested = Some(current);
                     break;
                 }
                 if moved >= SLOWLY * last || moved.is_nan() {
@@ -215,30 +262,29 @@ impl Sweep<'_> {
                 // of the last, and is taken away by the line through both (D. G. Anderson, "Iterative
                 // procedures for nonlinear integral equations", J. ACM 12 (1965) 547; from memory).
                 let (mut along, mut square) = (0.0, 0.0);
-                for l in 0..m {
-                    let left = next[l] - v[l];
-                    let by = left - gap[l];
+                for ((next, v), gap) in next.iter().zip(&*v).zip(&mut *gap) {
+                    let left = next - v;
+                    let by = left - *gap;
                     along += left * by;
                     square += by * by;
-                    gap[l] = left;
+                    *gap = left;
                 }
                 let share = if round > 0 && square > 0.0 { along / square } else { 0.0 };
-                for l in 0..m {
-                    v[l] = next[l] - share * (next[l] - asked[l]);
+                for ((v, next), asked) in v.iter_mut().zip(&*next).zip(&mut *asked) {
+                    *v = next - share * (next - *asked);
+                    *asked = *next;
                 }
-                asked.copy_from_slice(next);
             }
-            if !rested {
-                return None;
-            }
+            let current = rested?;
             let mut more = false;
-            for (l, load) in self.loads.iter().enumerate() {
-                let fallen = !off[l] && v[l] < OFF * load.nominal;
-                off[l] |= fallen;
+            v.copy_from_slice(next);
+            for ((load, off), v) in self.loads.iter().zip(&mut *off).zip(&*v) {
+                let fallen = !*off && load.starves(*v);
+                *off |= fallen;
                 more |= fallen;
             }
             if !more {
-                return Some(open - dropped(from_load, beyond) / stiff);
+                return Some(current);
             }
         }
     }
