@@ -168,13 +168,13 @@ impl Sweep<'_> {
             let first = from + count * BLOCK;
             self.in_block(ports, &mut room, some, ohms);
             let norms = self.solutions(&rows, &mut room);
-            for side in 0..some.len() {
+            for (side, norm) in norms.into_iter().enumerate().take(some.len()) {
                 let Some(border) = room.borders[side] else {
                     visit(first + side, None);
                     continue;
                 };
                 // What is not a number is not fine either.
-                let fine = norms[side] < FINE;
+                let fine = norm < FINE;
                 if !fine || self.falls(&room, side) {
                     left.push(first + side);
                     continue;
