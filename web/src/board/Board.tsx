@@ -1,0 +1,147 @@
+// The board: true to size, with everything on the face you look at.
+
+import { Show, createEffect, onCleanup, onMount, untrack } from "solid-js";
+import { study } from "../state/desk.ts";
+import {
+  choose, face, frame, goal, narrow, setFrame, setGoal, setPhoneSide, tool, turnOver, turning,
+} from "../state/view.ts";
+import { Chosen } from "./Chosen.tsx";
+import { FarParts, NearParts } from "./Parts.tsx";
+import { HolesView, SheetView } from "./Sheet.tsx";
+import { Labels } from "./Labels.tsx";
+import { Looms, Wires } from "./Wires.tsx";
+import { Measures } from "./Measures.tsx";
+import { Over } from "./Over.tsx";
+import { RULER, Rulers } from "./Rulers.tsx";
+import { Tools } from "./Tools.tsx";
+import { fitted, showing } from "./frame.ts";
+import { boxOf, join } from "./geometry.ts";
+import { createKeys } from "./keys.ts";
+import { createPointer } from "./pointer.ts";
+
+export function Board(props: { help: () => void }) {
+  let svg!: SVGSVGElement;
+  let fittedOnce = false;
+  const pointer = createPointer(() => svg);
+
+  const fit = () => {
+    const boxes = [
+      ...(study.sheet ? [boxOf(study.sheet.outline)] : []),
+      ...[...study.parts, ...study.plugs].filter((p) => p.outline.length > 0).map((p) => boxOf(p.outline)),
+    ];
+    if (boxes.length === 0) return;
+    const small = narrow();
+    setFrame((f) => fitted(f, boxes.reduce(join), {
+      left: RULER + (small ? 8 : 36), right: small ? 8 : 36, top: small ? 56 : 66, bottom: RULER + (small ? 12 : 40),
+    }));
+  };
+  const keys = createKeys({
+    fit,
+    cancel: () => {
+      const was = pointer.carrying();
+      pointer.cancel();
+      return was;
+    },
+    focus: (name) => {
+      queueMicrotask(() => svg.querySelector<SVGGElement>(`[data-part="${CSS.escape(name)}"]`)?.focus());
+    },
+    help: props.help,
+  });
+
+  onMount(() => {
+    const resize = new ResizeObserver(([entry]) => {
+      const { width, height } = entry!.contentRect;
+      if (width < 10 || height < 10) return;
+      setFrame((f) => ({ ...f, w: width, h: height }));
+      if (!fittedOnce && study.sheet) {
+        fittedOnce = true;
+        fit();
+      }
+    });
+    resize.observe(svg);
+    svg.addEventListener("wheel", pointer.wheel, { passive: false });
+    onCleanup(() => resize.disconnect());
+  });
+  createEffect(() => {
+    if (study.sheet && !fittedOnce && untrack(frame).w > 10) {
+      fittedOnce = true;
+      untrack(fit);
+    }
+  });
+  createEffect(() => {
+    const to = goal();
+    if (!to) return;
+    setGoal(null);
+    untrack(() => {
+      if (to.face !== face()) turnOver(to.face);
+      const go = () => setFrame((f) => showing(f, to.at, Math.min(f.k * 1.6, 1.2)));
+      if (turning()) setTimeout(go, 440);
+      else go();
+    });
+  });
+
+  const world = () => {
+    const f = frame();
+    return `matrix(${f.k * f.m} 0 0 ${-f.k} ${f.w / 2 - f.cx * f.k * f.m} ${f.h / 2 + f.cy * f.k})`;
+  };
+
+  return (
+    <section class="board" aria-label="Board">
+      <svg
+        ref={svg}
+        class="drawing"
+        classList={{ measuring: tool() === "measure" }}
+        role="group"
+        aria-label={`The board's ${face()}, as seen looking at it. Arrows walk from part to part, Enter takes one in hand.`}
+        onPointerDown={pointer.down}
+        onPointerMove={pointer.move}
+        onPointerUp={pointer.up}
+        onPointerCancel={pointer.lost}
+        onKeyDown={keys.down}
+        onFocusOut={(e) => {
+          if (!svg.contains(e.relatedTarget as Node | null)) keys.rest();
+        }}
+      >
+        <defs>
+          <pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+            <path class="hatch" d="M0 0V6" />
+          </pattern>
+        </defs>
+        <g transform={world()}>
+          <SheetView />
+          <FarParts />
+          <Wires far />
+          <Looms far />
+          <NearParts />
+          <Wires />
+          <Looms />
+          <HolesView />
+        </g>
+        <Labels />
+        <Rulers />
+        <Over />
+      </svg>
+      <Tools fit={fit} zoom={keys.zoom} help={props.help} />
+      <Show when={tool() === "measure"} fallback={<Chosen />}>
+        <Measures />
+      </Show>
+      <Show when={study.robot && !study.sheet}>
+        <NoBoard />
+      </Show>
+    </section>
+  );
+}
+
+function NoBoard() {
+  return (
+    <div class="empty-board">
+      <h2>This robot has no board yet</h2>
+      <p>Give it one in its files, and it shows here as soon as you save:</p>
+      <pre>{"[board]\nsize_mm = [400, 300]\nthickness_mm = 6\nmaterial = \"plywood\""}</pre>
+      <p>Then say where parts sit: a <code>face</code> and an <code>at_mm</code> for each.</p>
+      <Show when={narrow()}>
+        <button type="button" onClick={() => { choose([]); setPhoneSide("words"); }}>Read what was found so far</button>
+      </Show>
+    </div>
+  );
+}

@@ -1,0 +1,87 @@
+// All parts and all wires, to look one up and go to its place.
+
+import { For, Show, createMemo, createSignal } from "solid-js";
+import { study } from "../state/desk.ts";
+import { choose, chooseWire, chosen, chosenWire, goTo, unit } from "../state/view.ts";
+import { length } from "../words/numbers.ts";
+import { placeOf } from "../findings/place.ts";
+import { found } from "./found.ts";
+
+export function Parts() {
+  const [find, setFind] = createSignal("");
+  const rows = createMemo(() => [
+    ...study.parts.map((p) => ({ kind: "part", name: p.name, title: p.title, where: p.face as string, text: `${p.name} ${p.title} ${p.face}` })),
+    ...study.plugs.map((p) => ({ kind: "plug", name: p.name, title: p.family, where: `${p.face}, to ${p.zone}`, text: `${p.name} ${p.family} ${p.face} ${p.zone} plug` })),
+    ...study.off_board.map((p) => ({ kind: "off", name: p.name, title: p.title, where: p.zone, text: `${p.name} ${p.title} ${p.zone}` })),
+  ]);
+  const hits = createMemo(() => rows().filter((r) => found(find(), r.text)));
+  const go = (kind: string, name: string) => {
+    choose([name]);
+    const at = placeOf(kind, name);
+    if (at) goTo(at.at, at.face);
+  };
+  return (
+    <section class="list-page" aria-label="Parts">
+      <label class="field grow"><span>Find a part</span><input type="search" value={find()} onInput={(e) => setFind(e.currentTarget.value)} placeholder="name, kind or place" /></label>
+      <Show when={rows().length > 0} fallback={<p class="empty">No parts yet. Add one to the files: a name, a type from the library (<code>loomdeck parts</code> searches it), a face and a place.</p>}>
+        <table class="list">
+          <thead><tr><th scope="col">part</th><th scope="col">where</th></tr></thead>
+          <tbody>
+            <For each={hits()}>
+              {(r) => (
+                <tr classList={{ here: chosen().includes(r.name) }}>
+                  <th scope="row">
+                    <Show when={r.kind !== "off"} fallback={r.name}>
+                      <button type="button" class="link" onClick={() => go(r.kind, r.name)}>{r.name}</button>
+                    </Show>
+                    <small>{r.title}</small>
+                  </th>
+                  <td class="words">{r.where}</td>
+                </tr>
+              )}
+            </For>
+          </tbody>
+        </table>
+        <Show when={hits().length === 0}><p class="empty">Nothing here is called that.</p></Show>
+      </Show>
+    </section>
+  );
+}
+
+export function WireList() {
+  const [find, setFind] = createSignal("");
+  const hits = createMemo(() => study.wires.filter((w) => found(find(), `${w.name} ${w.from} ${w.to} ${w.size} ${w.loom ?? ""}`)));
+  const go = (name: string) => {
+    chooseWire(name);
+    const at = placeOf("wire", name);
+    if (at) goTo(at.at, at.face);
+  };
+  return (
+    <section class="list-page" aria-label="Wires">
+      <label class="field grow"><span>Find a wire</span><input type="search" value={find()} onInput={(e) => setFind(e.currentTarget.value)} placeholder="name, end, size or loom" /></label>
+      <Show when={study.wires.length > 0} fallback={<p class="empty">No wires yet. A wire in the files has a name, <code>from</code> and <code>to</code>, and a size.</p>}>
+        <table class="list">
+          <thead><tr><th scope="col">wire</th><th scope="col">size</th><th scope="col" class="num">cut</th></tr></thead>
+          <tbody>
+            <For each={hits()}>
+              {(w) => (
+                <tr classList={{ here: chosenWire() === w.name }}>
+                  <th scope="row">
+                    <button type="button" class="link" onClick={() => go(w.name)}>
+                      <svg class="swatch" viewBox="0 0 18 8" aria-hidden="true"><path d="M1 4H17" class="swatch-edge" /><path d="M1 4H17" stroke={/^#[0-9a-f]{6}$/iu.test(w.colour) ? w.colour : "currentColor"} stroke-width="4.5" /></svg>
+                      {w.name}
+                    </button>
+                    <small>{w.from} to {w.to}</small>
+                  </th>
+                  <td class="words">{w.size}</td>
+                  <td>{w.cut_mm === null ? "–" : length(w.cut_mm, unit())}</td>
+                </tr>
+              )}
+            </For>
+          </tbody>
+        </table>
+        <Show when={hits().length === 0}><p class="empty">No wire is called that, ends there or has that size.</p></Show>
+      </Show>
+    </section>
+  );
+}

@@ -1,0 +1,137 @@
+// The whole desk: one line on top, the board, one column of words beside it.
+
+import { For, Match, Show, Switch, createEffect, createSignal, onCleanup, onMount } from "solid-js";
+import { dismiss, known, line, mistakes, notices, redo, said, study, undo } from "../state/desk.ts";
+import { keepChosen, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
+import type { Page } from "../state/view.ts";
+import { Board } from "../board/Board.tsx";
+import { Findings } from "../findings/Findings.tsx";
+import { Parts, WireList } from "../lists/Lists.tsx";
+import { Situation } from "../situations/Situation.tsx";
+import { Help } from "./Help.tsx";
+import { Top } from "./Top.tsx";
+
+const PAGES: readonly [Page, string][] = [["findings", "Findings"], ["situation", "Situation"], ["parts", "Parts"], ["wires", "Wires"]];
+
+export function App() {
+  const [help, setHelp] = createSignal(false);
+  keepChosen();
+  createEffect(() => {
+    document.documentElement.dataset["theme"] = theme();
+  });
+  createEffect(() => {
+    document.title = study.robot ? `${study.robot.name} – Loomdeck` : "Loomdeck";
+  });
+  onMount(() => {
+    const keys = (e: KeyboardEvent) => {
+      if (!(e.ctrlKey || e.metaKey) || e.altKey) return;
+      const typing = e.target instanceof HTMLInputElement && e.target.type !== "checkbox";
+      if (typing) return;
+      const key = e.key.toLowerCase();
+      if (key === "z" && !e.shiftKey) {
+        e.preventDefault();
+        undo();
+      } else if ((key === "z" && e.shiftKey) || key === "y") {
+        e.preventDefault();
+        redo();
+      }
+    };
+    addEventListener("keydown", keys);
+    onCleanup(() => removeEventListener("keydown", keys));
+  });
+  return (
+    <div class="desk" classList={{ "on-words": narrow() && phoneSide() === "words" }}>
+      <Top />
+      <Notices />
+      <main class="bench">
+        <Show when={known()} fallback={<Waiting />}>
+          <Board help={() => setHelp(true)} />
+          <Column />
+        </Show>
+      </main>
+      <Show when={narrow() && known()}><PhoneBar /></Show>
+      <Show when={help()}><Help close={() => setHelp(false)} /></Show>
+      <p class="unseen" role="status" aria-live="polite">{said()}</p>
+    </div>
+  );
+}
+
+function Column() {
+  return (
+    <aside class="column" aria-label="Words">
+      <Show when={!narrow()}>
+        <nav class="pages" aria-label="What to read">
+          <For each={PAGES}>
+            {([p, words]) => <button type="button" aria-current={page() === p ? "page" : undefined} onClick={() => setPage(p)}>{words}</button>}
+          </For>
+        </nav>
+      </Show>
+      <div class="page" tabindex="-1">
+        <Switch>
+          <Match when={page() === "findings"}><Findings /></Match>
+          <Match when={page() === "situation"}><Situation /></Match>
+          <Match when={page() === "parts"}><Parts /></Match>
+          <Match when={page() === "wires"}><WireList /></Match>
+        </Switch>
+      </div>
+    </aside>
+  );
+}
+
+function PhoneBar() {
+  return (
+    <nav class="phone-bar" aria-label="What to look at">
+      <button type="button" aria-current={phoneSide() === "board" ? "page" : undefined} onClick={() => setPhoneSide("board")}>Board</button>
+      <For each={PAGES}>
+        {([p, words]) => (
+          <button
+            type="button" aria-current={phoneSide() === "words" && page() === p ? "page" : undefined}
+            onClick={() => {
+              setPage(p);
+              setPhoneSide("words");
+            }}
+          >{words}</button>
+        )}
+      </For>
+    </nav>
+  );
+}
+
+function Waiting() {
+  return (
+    <div class="waiting">
+      <p role="status">{line() === "away" ? "The desk does not answer. Is it still running in the terminal? This page joins again by itself." : "Reading the robot …"}</p>
+    </div>
+  );
+}
+
+function Notices() {
+  return (
+    <div class="notices" role="status" aria-live="polite">
+      <Show when={mistakes().length > 0}>
+        <div class="notice broken">
+          <p><b>The files cannot be read just now.</b> What you see is the last good state; it follows as soon as they can be read again.</p>
+          <ul>
+            <For each={mistakes().slice(0, 5)}>
+              {(m) => (
+                <li>
+                  <b>{m.file}{m.line > 0 ? `, line ${m.line}` : ""}</b>: {m.message}
+                  <Show when={m.help}> {m.help}</Show>
+                </li>
+              )}
+            </For>
+          </ul>
+          <Show when={mistakes().length > 5}><p>And {mistakes().length - 5} more.</p></Show>
+        </div>
+      </Show>
+      <For each={notices()}>
+        {(n) => (
+          <div class="notice">
+            <p>{n.text}</p>
+            <button type="button" class="quiet-button" aria-label="Read" onClick={() => dismiss(n.id)}>×</button>
+          </div>
+        )}
+      </For>
+    </div>
+  );
+}

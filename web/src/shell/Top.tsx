@@ -1,0 +1,52 @@
+// The line on top: which robot, whether it is saved, what can be undone, how you like to read it.
+
+import { Match, Show, Switch } from "solid-js";
+import { kept, line, redo, study, undo, unsaved } from "../state/desk.ts";
+import { narrow, setThemeChoice, setUnitChoice, theme, themeChoice, unit } from "../state/view.ts";
+import type { ThemeChoice } from "../state/view.ts";
+
+export function Top() {
+  return (
+    <header class="top">
+      <h1 title={study.robot?.folder}>{study.robot?.name ?? "Loomdeck"}</h1>
+      <State />
+      <div class="steps" role="group" aria-label="Steps">
+        <button type="button" disabled={kept().undo === null} onClick={undo} title={kept().undo === null ? "Nothing to undo" : `Undo: ${kept().undo}`}>
+          <span aria-hidden="true">↶</span> Undo<Show when={kept().undo !== null && !narrow()}><span class="step-words">{kept().undo}</span></Show>
+        </button>
+        <button type="button" disabled={kept().redo === null} onClick={redo} title={kept().redo === null ? "Nothing to do again" : `Do again: ${kept().redo}`}>
+          <span aria-hidden="true">↷</span> Redo<Show when={kept().redo !== null && !narrow()}><span class="step-words">{kept().redo}</span></Show>
+        </button>
+      </div>
+      <span class="gap" />
+      <div class="pair" role="group" aria-label="Unit of length">
+        <button type="button" aria-pressed={unit() === "mm"} onClick={() => setUnitChoice("mm")}>mm</button>
+        <button type="button" aria-pressed={unit() === "inch"} onClick={() => setUnitChoice("inch")}>inch</button>
+      </div>
+      <label class="field theme">
+        <span class="unseen">Colours</span>
+        <select value={themeChoice()} onChange={(e) => setThemeChoice(e.currentTarget.value as ThemeChoice)}>
+          <option value="system">{narrow() ? "Auto" : `As the system (${theme()})`}</option>
+          <option value="paper">Paper</option>
+          <option value="slate">Slate</option>
+        </select>
+      </label>
+    </header>
+  );
+}
+
+function State() {
+  return (
+    <p class="state" role="status">
+      <Switch>
+        <Match when={line() === "away"}>
+          <span class="warn">◌ No line to the desk{unsaved() > 0 ? "; your last move is kept here and goes out when it is back" : "; joining again"}</span>
+        </Match>
+        <Match when={line() === "joining"}>◌ Joining …</Match>
+        <Match when={!kept().saved}><span class="warn">◌ Not saved{kept().why ? `: ${kept().why}` : ""}</span></Match>
+        <Match when={unsaved() > 0}>◌ Saving …</Match>
+        <Match when={true}><span class="well">● Saved</span>{kept().why ? ` · ${kept().why}` : ""}</Match>
+      </Switch>
+    </p>
+  );
+}

@@ -1,0 +1,324 @@
+// What the desk has said: the study, whether it is saved, what can be undone, whether the line is there.
+
+import { batch, createSignal } from "solid-js";
+import { createStore, reconcile } from "solid-js/store";
+import type {
+  Edit, FindingOn, LoomOn, Mistake, PartOn, PlugOn, Pt, Sections, Sheet, SituationOn, Tell, WireOn,
+} from "../talk.ts";
+import { Hand } from "../talk/hand.ts";
+import type { Found } from "../talk/hand.ts";
+import { Line } from "../talk/socket.ts";
+import type { LineState, Wire } from "../talk/socket.ts";
+import { SEVERITIES } from "../words/say.ts";
+
+export type Study = {
+  robot: Sections["robot"] | null;
+  sheet: Sheet | null;
+  parts: PartOn[];
+  plugs: PlugOn[];
+  wires: WireOn[];
+  looms: LoomOn[];
+  findings: FindingOn[];
+  good_news: string[];
+  situations: SituationOn[];
+  zones: Sections["zones"];
+  off_board: Sections["off_board"];
+};
+
+export type Preview = { finding: string; remedy: number } & (
+  | { state: "asked" }
+  | { state: "known"; told: Extract<Tell, { tell: "previewed" }> }
+);
+
+/** Something the builder is told once: an edit that did not go, a line that went. */
+export type Notice = { id: number; text: string };
+
+const [study, setStudy] = createStore<Study>({
+  robot: null, sheet: null, parts: [], plugs: [], wires: [], looms: [], findings: [], good_news: [],
+  situations: [], zones: [], off_board: [],
+});
+const [line, setLine] = createSignal<LineState>("joining");
+const [known, setKnown] = createSignal(false);
+const [rev, setRev] = createSignal(0);
+const [kept, setKept] = createSignal<{ undo: string | null; redo: string | null; saved: boolean; why?: string | null }>({
+  undo: null, redo: null, saved: true,
+});
+const [mistakes, setMistakes] = createSignal<Mistake[]>([]);
+const [deepIsOld, setDeepIsOld] = createSignal(false);
+const [unsaved, setUnsaved] = createSignal(0);
+const [notices, setNotices] = createSignal<Notice[]>([]);
+const [preview, setPreview] = createSignal<Preview | null>(null);
+const [said, setSaid] = createSignal("");
+
+export { deepIsOld, kept, known, line, mistakes, notices, preview, rev, said, setPreview, study, unsaved };
+
+/** What is in the hand just now and where it is shown, whatever the study says. */
+export type Held = { at: Pt; turn: number };
+const [held, setHeld] = createSignal<ReadonlyMap<string, Held>>(new Map());
+export { held };
+export const [dragging, setDragging] = createSignal(false);
+
+let noticeId = 0;
+export function notice(text: string): void {
+  const id = ++noticeId;
+  setNotices((all) => [...all.filter((n) => n.text !== text).slice(-2), { id, text }]);
+}
+export function dismiss(id: number): void {
+  setNotices((all) => all.filter((n) => n.id !== id));
+}
+/** Spoken to screen readers. */
+export function say(text: string): void {
+  setSaid(text);
+}
+
+const asked = new Map<number, { finding: string; remedy: number } | { undo: true }>();
+let helloPending = false;
+
+const link = new Line({
+  dial: () => new WebSocket(`${location.protocol === "https:" ? "wss" : "ws"}://${location.host}/talk`) as unknown as Wire,
+  hear,
+  state: (state) => {
+    batch(() => {
+      setLine(state);
+      if (state === "open") {
+        helloPending = true;
+        link.say(known() ? { ask: "hello", seen: rev() } : { ask: "hello" });
+      } else if (state === "away") {
+        hand.lost();
+        lostQuestions();
+      }
+    });
+  },
+});
+
+const hand = new Hand({
+  say: (ask) => link.say(ask),
+  rev,
+  frame: (run) => requestAnimationFrame(run),
+  settled: (edit, outcome) => {
+    batch(() => {
+      setUnsaved(hand.waiting.length);
+      if (hand.waiting.length === 0 && !dragging()) setHeld(new Map());
+      if (outcome.kind === "taken") say(`Done: ${edit.words}`);
+      else notice(`“${edit.words}” was not done. ${outcome.why}`);
+    });
+  },
+});
+
+export function start(): void {
+  link.join();
+  const again = () => link.join();
+  addEventListener("online", again);
+  addEventListener("focus", again);
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") link.join();
+  });
+}
+
+function hear(tell: Tell): void {
+  batch(() => {
+    switch (tell.tell) {
+      case "study":
+        setRev(tell.rev);
+        take(tell.sections);
+        if (tell.deep) setDeepIsOld(false);
+        else if (known()) setDeepIsOld(true);
+        setKnown(true);
+        if (!tell.trying) setMistakes([]);
+        if (typeof tell.answers === "number") asked.delete(tell.answers);
+        break;
+      case "kept":
+        setRev((old) => Math.max(old, tell.rev));
+        setKept({ undo: tell.undo, redo: tell.redo, saved: tell.saved, why: tell.why });
+        break;
+      case "broken":
+        setMistakes(tell.mistakes);
+        break;
+      case "previewed": {
+        const question = asked.get(tell.answers);
+        asked.delete(tell.answers);
+        const now = preview();
+        if (question && "finding" in question && now?.finding === question.finding && now.remedy === question.remedy) {
+          setPreview({ ...question, state: "known", told: tell });
+        }
+        break;
+      }
+      case "refused":
+      case "conflict":
+        if (asked.delete(tell.answers)) {
+          setPreview(null);
+          notice(tell.why);
+        }
+        break;
+    }
+    hand.heard(tell);
+    if (helloPending && (tell.tell === "study" || tell.tell === "kept")) {
+      helloPending = false;
+      hand.found();
+    }
+  });
+}
+
+function take(sections: Partial<Sections>): void {
+  const named = { key: "name" } as const;
+  if (sections.robot) setStudy("robot", reconcile(sections.robot));
+  if (sections.sheet !== undefined) setStudy("sheet", reconcile(sections.sheet, named));
+  if (sections.parts) setStudy("parts", reconcile(sections.parts, named));
+  if (sections.plugs) setStudy("plugs", reconcile(sections.plugs, named));
+  if (sections.wires) setStudy("wires", reconcile(sections.wires, named));
+  if (sections.looms) setStudy("looms", reconcile(sections.looms, named));
+  if (sections.findings) setStudy("findings", reconcile(sections.findings, { key: "key" }));
+  if (sections.good_news) setStudy("good_news", reconcile(sections.good_news));
+  if (sections.situations) setStudy("situations", reconcile(sections.situations, named));
+  if (sections.zones) setStudy("zones", reconcile(sections.zones, named));
+  if (sections.off_board) setStudy("off_board", reconcile(sections.off_board, named));
+}
+
+function lostQuestions(): void {
+  const undo = [...asked.values()].some((q) => "undo" in q);
+  asked.clear();
+  setPreview(null);
+  if (undo) notice("The line went while something was being undone. See whether it is done before you ask again.");
+}
+
+// ---- what the builder does ----
+
+/** One thing to change about one part. */
+export type Change = { name: string; at?: Pt; turn?: number; face?: "front" | "back" };
+
+function editsOf(changes: readonly Change[]): Edit[] {
+  return changes.flatMap((c) => {
+    const on = { kind: "part" as const, name: c.name };
+    const edits: Edit[] = [];
+    if (c.face) edits.push({ set: { on, key: "face", value: { text: c.face } } });
+    if (c.at) edits.push({ set: { on, key: "at", value: { point_mm: c.at } } });
+    if (c.turn !== undefined) edits.push({ set: { on, key: "turn", value: { angle_deg: c.turn } } });
+    return edits;
+  });
+}
+
+export function partNamed(name: string): PartOn | undefined {
+  return study.parts.find((p) => p.name === name);
+}
+
+/** Shows the changes at once and asks the desk what they lead to; nothing is kept. */
+export function tryOut(changes: readonly Change[]): void {
+  hold(changes);
+  hand.try(editsOf(changes));
+}
+
+/** Makes the changes as one step that can be undone. */
+export function change(words: string, changes: readonly Change[]): void {
+  if (changes.length === 0) return;
+  hold(changes);
+  const before = changes.map((c) => {
+    const part = origins.get(c.name) ?? here(c.name);
+    return { change: c, ...part };
+  });
+  origins.clear();
+  hand.edit(words, editsOf(changes), (): Found => {
+    const near = (a: Pt, b: Pt) => Math.hypot(a[0] - b[0], a[1] - b[1]) < 0.01;
+    const now = before.map((b) => ({ ...b, part: here(b.change.name) }));
+    const taken = now.every(({ change: c, part }) =>
+      part.at && (!c.at || near(c.at, part.at)) && (c.turn === undefined || Math.abs(c.turn - part.turn) < 0.01)
+        && (!c.face || c.face === part.face));
+    if (taken) return "taken";
+    const untouched = now.every(({ at, turn, face, part }) =>
+      at && part.at && near(at, part.at) && turn === part.turn && face === part.face);
+    return untouched ? "untouched" : "changed";
+  });
+  setUnsaved(hand.waiting.length);
+}
+
+type Place = { at: Pt | null; turn: number; face: string };
+function here(name: string): Place {
+  const part = partNamed(name);
+  return part ? { at: [part.at_mm[0], part.at_mm[1]], turn: part.turn_deg, face: part.face } : { at: null, turn: 0, face: "" };
+}
+
+/** Where held parts lay in the files before they were taken in hand; a try moves them in the study too. */
+const origins = new Map<string, Place>();
+
+/** Remembers where the parts lie before they are moved about. */
+export function pickUp(names: readonly string[]): void {
+  origins.clear();
+  for (const name of names) origins.set(name, here(name));
+}
+
+function hold(changes: readonly Change[]): void {
+  const next = new Map(held());
+  for (const c of changes) {
+    const part = partNamed(c.name);
+    if (!part) continue;
+    const now = next.get(c.name) ?? { at: [part.at_mm[0], part.at_mm[1]] as Pt, turn: part.turn_deg };
+    next.set(c.name, { at: c.at ?? now.at, turn: c.turn ?? now.turn });
+  }
+  setHeld(next);
+}
+
+/** Puts down what is in hand where it was. */
+export function letGo(): void {
+  batch(() => {
+    setHeld(new Map());
+    origins.clear();
+    hand.letGo();
+  });
+}
+
+export function undo(): void {
+  if (kept().undo !== null) step("undo");
+}
+export function redo(): void {
+  if (kept().redo !== null) step("redo");
+}
+function step(ask: "undo" | "redo"): void {
+  const id = hand.number();
+  const words = kept()[ask];
+  if (!link.say({ ask, id })) {
+    notice(`There is no line to the desk just now. ${ask === "undo" ? "Undo" : "Redo"} again when it is back.`);
+    return;
+  }
+  asked.set(id, { undo: true });
+  if (words !== null) say(`${ask === "undo" ? "Undone" : "Done again"}: ${words}`);
+}
+
+export function askPreview(finding: string, remedy: number): void {
+  const id = hand.number();
+  setPreview({ finding, remedy, state: "asked" });
+  asked.set(id, { finding, remedy });
+  if (!link.say({ ask: "preview", id, base: rev(), finding, remedy })) {
+    setPreview(null);
+    notice("There is no line to the desk just now. Ask again when it is back.");
+  }
+}
+
+export function applyRemedy(finding: string, remedy: number): void {
+  const id = hand.number();
+  asked.set(id, { undo: true });
+  if (link.say({ ask: "remedy", id, base: rev(), finding, remedy })) setPreview(null);
+  else notice("There is no line to the desk just now. Apply it again when it is back.");
+}
+
+// ---- what follows from the study ----
+
+/** Findings as they are listed: grouped by what they are about, the worst group first, numbered in that order. */
+export type Numbered = { number: number; finding: FindingOn };
+export type Group = { subject: string; kind: string; items: Numbered[] };
+
+export function grouped(findings: readonly FindingOn[]): Group[] {
+  const rank = (f: FindingOn) => SEVERITIES.indexOf(f.severity);
+  const groups = new Map<string, Group>();
+  const sorted = findings.map((finding, i) => ({ finding, i })).sort((a, b) => rank(a.finding) - rank(b.finding) || a.i - b.i);
+  for (const { finding } of sorted) {
+    const first = finding.subjects[0];
+    const kind = first?.kind ?? "robot";
+    const subject = first?.name ?? "";
+    const key = `${kind} ${subject}`;
+    const group = groups.get(key) ?? { subject, kind, items: [] };
+    groups.set(key, group);
+    group.items.push({ number: 0, finding });
+  }
+  let number = 0;
+  for (const group of groups.values()) for (const item of group.items) item.number = ++number;
+  return [...groups.values()];
+}
