@@ -4,9 +4,9 @@ import { For, Show, createMemo, createSignal } from "solid-js";
 import type { Pt, Severity } from "../talk.ts";
 import { dragging, held, study } from "../state/desk.ts";
 import {
-  chosen, face, frame, groups, openFinding, pointed, setOpenFinding, setPage, shown, situation, turning, unit,
+  chosen, face, frame, groups, narrow, openFinding, pointed, setOpenFinding, setPage, shown, situation, turning, unit,
 } from "../state/view.ts";
-import { hardest, heatWords } from "../situations/heat.ts";
+import { heatWords, worthSaying } from "../situations/heat.ts";
 import { lengthNumber } from "../words/numbers.ts";
 import { along, boxOf, grown, join } from "./geometry.ts";
 import type { Box } from "./geometry.ts";
@@ -16,7 +16,8 @@ import { atOf } from "./place.ts";
 
 const SIZE = 16;
 const LINE = 17;
-const TAG = 12.5;
+const TAG = 14;
+const FAR_K = 0.8;
 
 const [fonts, setFonts] = createSignal(0);
 void document.fonts.ready.then(() => setFonts(1));
@@ -52,6 +53,8 @@ export function Labels() {
     }
     if (dragging() || turning()) return last;
     const taken = new Taken();
+    // Seen from far there is room for little: names that fit into their parts, and the worst findings.
+    const far = frame().k < FAR_K;
     const things = [
       ...study.parts.filter((p) => p.face === face()).map((p) => ({
         name: p.name, box: boxOf(p.outline),
@@ -60,19 +63,27 @@ export function Labels() {
       ...study.plugs.filter((p) => p.face === face()).map((p) => ({ name: p.name, box: boxOf(p.outline), text: p.name })),
     ];
     const whole = [...things.map((t) => t.box), ...(study.sheet ? [boxOf(study.sheet.outline)] : [])];
-    const bounds = grown(boxScaled(whole.length > 0 ? whole.reduce(join) : { x0: 0, y0: 0, x1: 1, y1: 1 }), 30);
+    const bounds = grown(boxScaled(whole.length > 0 ? whole.reduce(join) : { x0: 0, y0: 0, x1: 1, y1: 1 }), narrow() ? 4 : 30);
     const byText = new Map(things.map((t) => [t.text, t.name]));
+    const numbered = groups().flatMap((g) => g.items).filter((i) => i.finding.spot?.face === face());
+    // Names keep off the spots that tags point at, where they can.
+    const spots = new Taken();
+    if (shown().has("tags")) {
+      for (const i of numbered) {
+        const [x, y] = scaled(i.finding.spot!.at_mm);
+        spots.add({ x0: x - 5, x1: x + 5, y0: y - 5, y1: y + 5 });
+      }
+    }
     const names = shown().has("names")
-      ? placeNames(things.map((t) => ({ name: t.text, box: boxScaled(t.box) })), taken, width, LINE, bounds)
+      ? placeNames(things.map((t) => ({ name: t.text, box: boxScaled(t.box) })), taken, width, LINE, bounds, spots, far)
         .map((n) => ({ ...n, name: byText.get(n.name) ?? n.name }))
       : [];
-    const numbered = groups().flatMap((g) => g.items).filter((i) => i.finding.spot?.face === face());
     const rank = ["danger", "fix", "look", "note"];
     numbered.sort((a, b) => rank.indexOf(a.finding.severity) - rank.indexOf(b.finding.severity) || a.number - b.number);
     const severities = new Map(numbered.map((i) => [i.finding.key, i.finding.severity]));
     const tags = shown().has("tags")
       ? placeTags(
-        numbered.map((i) => ({ key: i.finding.key, number: String(i.number), spot: scaled(i.finding.spot!.at_mm) })),
+        numbered.filter((i) => !far || i.finding.severity === "danger" || i.finding.severity === "fix").map((i) => ({ key: i.finding.key, number: String(i.number), spot: scaled(i.finding.spot!.at_mm) })),
         taken, TAG, before, bounds,
       ).map((t) => ({ ...t, severity: severities.get(t.key)! }))
       : [];
@@ -85,7 +96,7 @@ export function Labels() {
     const now = situation();
     if (!now || !shown().has("wires")) return [];
     const out: Value[] = [];
-    for (const row of hardest(now.wires).slice(0, 24)) {
+    for (const row of worthSaying(now.wires)) {
       const text = heatWords(row);
       const legs = study.wires.find((w) => w.name === row.name)?.legs.filter((l) => l.face === face()) ?? [];
       if (text === "" || out.some((o) => o.name === row.name)) continue;
@@ -217,9 +228,9 @@ export function TagShape(props: { severity: Severity; number: string; at: Pt; r:
     <g class={`tag-shape ${props.severity}`}>
       <circle class="ring" cx={props.at[0]} cy={props.at[1]} r={props.r - 1} />
       <Show when={props.severity === "fix"}>
-        <circle class="ring inner" cx={props.at[0]} cy={props.at[1]} r={props.r - 3.6} />
+        <circle class="ring inner" cx={props.at[0]} cy={props.at[1]} r={props.r - 3.4} />
       </Show>
-      <text class="tag-number" x={props.at[0]} y={props.at[1] + 4.6} text-anchor="middle">{props.number}</text>
+      <text class="tag-number" x={props.at[0]} y={props.at[1] + 5.2} text-anchor="middle">{props.number}</text>
     </g>
   );
 }

@@ -5,7 +5,7 @@ import { frame, unit } from "../state/view.ts";
 import { lengthNumber } from "../words/numbers.ts";
 import { tickStep, toBoard, toScreen } from "./frame.ts";
 
-export const RULER = 34;
+export const RULER = 36;
 
 type Tick = { at: number; text: string | null };
 
@@ -41,7 +41,7 @@ export function Rulers() {
         {(t) => (
           <g transform={`translate(${t.at} ${frame().h - RULER})`} classList={{ gone: t.at < RULER + 4 }}>
             <path class="tick" d={`M0 0v${t.text === null ? 5 : 10}`} />
-            {t.text !== null && <text class="tick-text" y="26" text-anchor="middle">{t.text}</text>}
+            {t.text !== null && <text class="tick-text" y="28" text-anchor="middle">{t.text}</text>}
           </g>
         )}
       </For>
@@ -49,7 +49,7 @@ export function Rulers() {
         {(t) => (
           <g transform={`translate(${RULER} ${t.at})`} classList={{ gone: t.at > frame().h - RULER - 4 }}>
             <path class="tick" d={`M0 0h-${t.text === null ? 5 : 10}`} />
-            {t.text !== null && <text class="tick-text" transform="translate(-14 0) rotate(-90)" text-anchor="middle">{t.text}</text>}
+            {t.text !== null && <text class="tick-text" transform="translate(-15 0) rotate(-90)" text-anchor="middle">{t.text}</text>}
           </g>
         )}
       </For>

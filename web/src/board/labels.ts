@@ -70,23 +70,29 @@ function splits(words: string[], count: number): string[][] {
 
 const PAD = 4;
 
+/**
+ * `shy` are places that a name leaves free when it has another inside its part; with `inside`, a name that does
+ * not fit into its part is left out. A name beside its part never lies on another part.
+ */
 export function placeNames(
   names: readonly NameIn[], taken: Taken, width: (text: string) => number, lineHeight: number,
-  bounds: Box = { x0: -Infinity, y0: -Infinity, x1: Infinity, y1: Infinity },
+  bounds: Box = { x0: -Infinity, y0: -Infinity, x1: Infinity, y1: Infinity }, shy: Taken = new Taken(),
+  inside = false,
 ): NameAt[] {
   const out: NameAt[] = [];
   const later: NameIn[] = [];
   // Small parts first: a large one has other places for its name.
   const bySize = [...names].sort((a, b) => area(a.box) - area(b.box));
   for (const it of bySize) {
-    const at = inPart(it, taken, width, lineHeight);
+    const at = inPart(it, taken, width, lineHeight, shy) ?? inPart(it, taken, width, lineHeight, new Taken());
     if (at) {
       out.push(at);
       taken.add(grown(at.box, 1));
     } else later.push(it);
   }
   for (const it of later) {
-    const at = besidePart(it, taken, width, lineHeight, bounds);
+    const others = names.filter((n) => n !== it && !overlaps(n.box, it.box)).map((n) => n.box);
+    const at = inside ? null : besidePart(it, taken, width, lineHeight, bounds, others);
     if (at) {
       out.push(at);
       taken.add(grown(at.box, 2));
@@ -99,7 +105,7 @@ function area(box: Box): number {
   return (box.x1 - box.x0) * (box.y1 - box.y0);
 }
 
-function inPart(it: NameIn, taken: Taken, width: (t: string) => number, lh: number): NameAt | null {
+function inPart(it: NameIn, taken: Taken, width: (t: string) => number, lh: number, shy: Taken): NameAt | null {
   const [cx, cy] = middle(it.box);
   const room = grown(it.box, -PAD);
   for (const upright of [false, true]) {
@@ -113,7 +119,7 @@ function inPart(it: NameIn, taken: Taken, width: (t: string) => number, lh: numb
         for (const sx of spread) {
           const at: Pt = [cx + (sx * (room.x1 - room.x0 - w)) / 2, cy + (sy * (room.y1 - room.y0 - h)) / 2];
           const box = around(at, w, h);
-          if (taken.free(box)) return { name: it.name, lines, at, upright, box, leader: null };
+          if (taken.free(box) && shy.free(box)) return { name: it.name, lines, at, upright, box, leader: null };
         }
       }
     }
@@ -122,7 +128,7 @@ function inPart(it: NameIn, taken: Taken, width: (t: string) => number, lh: numb
 }
 
 function besidePart(
-  it: NameIn, taken: Taken, width: (t: string) => number, lh: number, bounds: Box,
+  it: NameIn, taken: Taken, width: (t: string) => number, lh: number, bounds: Box, others: readonly Box[],
 ): NameAt | null {
   const [cx, cy] = middle(it.box);
   const w = width(it.name) + 4;
@@ -140,7 +146,7 @@ function besidePart(
     ];
     for (const { at, leader } of spots) {
       const box = around(at, w, h);
-      if (within(box, bounds) && taken.free(box)) {
+      if (within(box, bounds) && taken.free(box) && !others.some((o) => overlaps(o, box))) {
         return { name: it.name, lines: [it.name], at, upright: false, box, leader };
       }
     }
@@ -152,7 +158,7 @@ function around(at: Pt, w: number, h: number): Box {
   return { x0: at[0] - w / 2, y0: at[1] - h / 2, x1: at[0] + w / 2, y1: at[1] + h / 2 };
 }
 
-const TAG_RINGS = [22, 34, 48, 64, 84];
+const TAG_RINGS = [24, 36, 50, 66, 86];
 const TAG_WAYS = 16;
 
 /**
@@ -166,7 +172,7 @@ export function placeTags(
   for (const tag of tags) {
     const put = (offset: Pt): boolean => {
       const at: Pt = [tag.spot[0] + offset[0], tag.spot[1] + offset[1]];
-      const box = grown({ ...EMPTY_BOX, x0: at[0], x1: at[0], y0: at[1], y1: at[1] }, radius + 1);
+      const box = grown({ ...EMPTY_BOX, x0: at[0], x1: at[0], y0: at[1], y1: at[1] }, radius + 2);
       if (!within(box, bounds) || !taken.free(box)) return false;
       taken.add(box);
       out.push({ ...tag, at, box });

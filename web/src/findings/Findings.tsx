@@ -4,7 +4,7 @@ import { For, Show, createEffect, createMemo, createSignal } from "solid-js";
 import type { Severity } from "../talk.ts";
 import { deepIsOld, known, study } from "../state/desk.ts";
 import type { Group, Numbered } from "../state/desk.ts";
-import { goTo, groups, openFinding, setOpenFinding, unit } from "../state/view.ts";
+import { goTo, groups, openFinding, page, setOpenFinding, setPage, unit } from "../state/view.ts";
 import { TagShape } from "../board/Labels.tsx";
 import { named } from "../words/numbers.ts";
 import { plural } from "../words/say.ts";
@@ -12,6 +12,7 @@ import { Remedies } from "./Remedies.tsx";
 import { placeOf } from "./place.ts";
 
 const [only, setOnly] = createSignal<Severity | null>(null);
+
 
 export function Counts() {
   const counts = createMemo(() => {
@@ -26,7 +27,10 @@ export function Counts() {
         {(s) => (
           <button
             type="button" class={`count ${s}`} aria-pressed={only() === s} disabled={counts()[s] === 0}
-            onClick={() => setOnly(only() === s ? null : s)}
+            onClick={() => {
+              setOnly(only() === s && page() === "findings" ? null : s);
+              setPage("findings");
+            }}
           >
             <svg class="mark" viewBox="0 0 20 20" aria-hidden="true"><TagShape severity={s} number="" at={[10, 10]} r={9.5} /></svg>
             <span class="number">{counts()[s]}</span> {s}
@@ -55,7 +59,6 @@ export function Findings() {
   });
   return (
     <section class="findings" aria-label="Findings">
-      <Counts />
       <Show when={deepIsOld() && study.findings.some((f) => f.deep)}>
         <p class="older" role="status">
           Marked ◷: found before your last change. They are looked at again when your hand rests.

@@ -18,7 +18,7 @@ export function Remedies(props: { finding: FindingOn }) {
           {(remedy, i) => (
             <li>
               <p>{remedy.text}</p>
-              <Show when={remedy.can_be_applied} fallback={<p class="quiet">This one is for your hands; the files cannot do it.</p>}>
+              <Show when={remedy.can_be_applied} fallback={<p class="quiet">This one you do yourself: no change of a line does it.</p>}>
                 <Show
                   when={looked(i())}
                   fallback={<button type="button" onClick={() => askPreview(props.finding.key, i())}>See what it leads to</button>}

@@ -5,7 +5,7 @@ import { dismiss, known, line, mistakes, notices, redo, said, study, undo } from
 import { keepChosen, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
 import type { Page } from "../state/view.ts";
 import { Board } from "../board/Board.tsx";
-import { Findings } from "../findings/Findings.tsx";
+import { Counts, Findings } from "../findings/Findings.tsx";
 import { Parts, WireList } from "../lists/Lists.tsx";
 import { Situation } from "../situations/Situation.tsx";
 import { Help } from "./Help.tsx";
@@ -59,6 +59,7 @@ export function App() {
 function Column() {
   return (
     <aside class="column" aria-label="Words">
+      <Counts />
       <Show when={!narrow()}>
         <nav class="pages" aria-label="What to read">
           <For each={PAGES}>
@@ -90,7 +91,7 @@ function PhoneBar() {
               setPage(p);
               setPhoneSide("words");
             }}
-          >{words}</button>
+          >{words}<Show when={p === "findings" && study.findings.length > 0}> {study.findings.length}</Show></button>
         )}
       </For>
     </nav>

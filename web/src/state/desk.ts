@@ -242,7 +242,11 @@ const origins = new Map<string, Place>();
 /** Remembers where the parts lie before they are moved about. */
 export function pickUp(names: readonly string[]): void {
   origins.clear();
-  for (const name of names) origins.set(name, here(name));
+  for (const name of names) {
+    const now = here(name);
+    const waiting = hand.waiting.length > 0 ? held().get(name) : undefined;
+    origins.set(name, waiting ? { ...now, at: waiting.at, turn: waiting.turn } : now);
+  }
 }
 
 function hold(changes: readonly Change[]): void {

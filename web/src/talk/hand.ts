@@ -85,6 +85,7 @@ export class Hand {
     if (tell.tell === "study" && !tell.trying) this.settle(first, { kind: "taken" });
     else if (tell.tell === "refused") this.settle(first, { kind: "refused", why: tell.why });
     else if (tell.tell === "conflict") this.settle(first, { kind: "conflict", why: tell.why });
+    this.sendFirst();
   }
 
   /** The line is gone: what was sent has perhaps not arrived. */
@@ -115,7 +116,6 @@ export class Hand {
     this.queue.shift();
     this.sent = false;
     this.options.settled(edit, outcome);
-    this.sendFirst();
   }
 
   private sendFirst(): void {
