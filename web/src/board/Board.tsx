@@ -14,7 +14,7 @@ import { Measures } from "./Measures.tsx";
 import { Over } from "./Over.tsx";
 import { RULER, Rulers } from "./Rulers.tsx";
 import { Tools } from "./Tools.tsx";
-import { fitted, showing } from "./frame.ts";
+import { fitted, showing, sized } from "./frame.ts";
 import { boxOf, join } from "./geometry.ts";
 import { createKeys } from "./keys.ts";
 import { createPointer } from "./pointer.ts";
@@ -31,9 +31,7 @@ export function Board(props: { help: () => void }) {
     ];
     if (boxes.length === 0) return;
     const small = narrow();
-    setFrame((f) => fitted(f, boxes.reduce(join), {
-      left: RULER + (small ? 8 : 36), right: small ? 8 : 36, top: small ? 56 : 66, bottom: RULER + (small ? 12 : 40),
-    }));
+    setFrame((f) => fitted(f, boxes.reduce(join), small ? 8 : 40, small ? 56 : 66, small ? 12 : 36));
   };
   const keys = createKeys({
     fit,
@@ -52,7 +50,7 @@ export function Board(props: { help: () => void }) {
     const resize = new ResizeObserver(([entry]) => {
       const { width, height } = entry!.contentRect;
       if (width < 10 || height < 10) return;
-      setFrame((f) => ({ ...f, w: width, h: height }));
+      setFrame((f) => sized(f, width, height, RULER));
       if (!fittedOnce && study.sheet) {
         fittedOnce = true;
         fit();
@@ -82,7 +80,7 @@ export function Board(props: { help: () => void }) {
 
   const world = () => {
     const f = frame();
-    return `matrix(${f.k * f.m} 0 0 ${-f.k} ${f.w / 2 - f.cx * f.k * f.m} ${f.h / 2 + f.cy * f.k})`;
+    return `matrix(${f.k * f.m} 0 0 ${-f.k} ${f.mx - f.cx * f.k * f.m} ${f.my + f.cy * f.k})`;
   };
 
   return (

@@ -117,7 +117,7 @@ export function Labels() {
 
   const origin = () => {
     const f = frame();
-    return `translate(${f.w / 2 - f.cx * f.k * f.m} ${f.h / 2 + f.cy * f.k})`;
+    return `translate(${f.mx - f.cx * f.k * f.m} ${f.my + f.cy * f.k})`;
   };
   // A name goes along with its part while that is in the hand.
   const along_ = (name: string) => {

@@ -13,20 +13,20 @@ export type Frame = {
   /** Pixels a millimetre. */
   k: number;
   m: number;
-  /** Size of the picture, pixels. */
-  w: number; h: number;
+  /** Size of the picture, and the middle of what the rulers leave free of it, pixels. */
+  w: number; h: number; mx: number; my: number;
 };
 
 export const MIN_K = 0.15;
 export const MAX_K = 40;
 
 export function toScreen(f: Frame, p: Pt): Pt {
-  return [f.w / 2 + (p[0] - f.cx) * f.k * f.m, f.h / 2 - (p[1] - f.cy) * f.k];
+  return [f.mx + (p[0] - f.cx) * f.k * f.m, f.my - (p[1] - f.cy) * f.k];
 }
 
 export function toBoard(f: Frame, s: Pt): Pt {
   const m = f.m === 0 ? 1e-6 : f.m;
-  return [f.cx + (s[0] - f.w / 2) / (f.k * m), f.cy - (s[1] - f.h / 2) / f.k];
+  return [f.cx + (s[0] - f.mx) / (f.k * m), f.cy - (s[1] - f.my) / f.k];
 }
 
 export function panned(f: Frame, dx: number, dy: number): Frame {
@@ -39,20 +39,23 @@ export function zoomed(f: Frame, factor: number, at: Pt): Frame {
   const k = Math.min(MAX_K, Math.max(MIN_K, f.k * factor));
   const under = toBoard(f, at);
   const m = f.m < 0 ? -1 : 1;
-  return { ...f, k, cx: under[0] - (at[0] - f.w / 2) / (k * m), cy: under[1] + (at[1] - f.h / 2) / k };
+  return { ...f, k, cx: under[0] - (at[0] - f.mx) / (k * m), cy: under[1] + (at[1] - f.my) / k };
 }
 
-/** Shows all of `box`, with room for the rulers at the left and below and a margin all round. */
-export function fitted(f: Frame, box: Box, room: { left: number; right: number; top: number; bottom: number }): Frame {
-  const wide = Math.max(1, f.w - room.left - room.right);
-  const high = Math.max(1, f.h - room.top - room.bottom);
+/** Size of the picture with rulers of `ruler` pixels at the left and below. */
+export function sized(f: Frame, w: number, h: number, ruler: number): Frame {
+  return { ...f, w, h, mx: (w + ruler) / 2, my: (h - ruler) / 2 };
+}
+
+/**
+ * Shows all of `box` in the middle, with `side` pixels free at both sides, so that it lies the same after it is
+ * turned over, and `above` and `below`.
+ */
+export function fitted(f: Frame, box: Box, side: number, above: number, below: number): Frame {
+  const wide = Math.max(1, 2 * (f.w - f.mx) - 2 * side);
+  const high = Math.max(1, 2 * f.my - above - below);
   const k = Math.min(MAX_K, Math.max(MIN_K, Math.min(wide / Math.max(1, box.x1 - box.x0), high / Math.max(1, box.y1 - box.y0))));
-  const m = f.m < 0 ? -1 : 1;
-  return {
-    ...f, k,
-    cx: (box.x0 + box.x1) / 2 - (room.left - room.right) / 2 / (k * m),
-    cy: (box.y0 + box.y1) / 2 - (room.bottom - room.top) / 2 / k,
-  };
+  return { ...f, k, cx: (box.x0 + box.x1) / 2, cy: (box.y0 + box.y1) / 2 + (above - below) / 2 / k };
 }
 
 /** Brings `p` into the picture if it is not well inside it; zooms in only from far away. */

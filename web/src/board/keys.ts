@@ -121,7 +121,7 @@ export function createKeys(options: { fit: () => void; cancel: () => boolean; fo
   }
 
   function zoom(factor: number): void {
-    setFrame((f) => zoomed(f, factor, [f.w / 2, f.h / 2]));
+    setFrame((f) => zoomed(f, factor, [f.mx, f.my]));
   }
 
   return { down, rest, zoom };

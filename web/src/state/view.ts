@@ -63,7 +63,7 @@ export const gridMm = () => {
 
 // ---- the frame ----
 
-export const [frame, setFrame] = createSignal<Frame>({ cx: 300, cy: 200, k: 1, m: 1, w: 0, h: 0 });
+export const [frame, setFrame] = createSignal<Frame>({ cx: 300, cy: 200, k: 1, m: 1, w: 0, h: 0, mx: 0, my: 0 });
 export const face = createMemo<Face>(() => faceOf(frame().m));
 export const [turning, setTurning] = createSignal(false);
 

@@ -115,6 +115,8 @@ export class Hand {
   private settle(edit: Waiting, outcome: Outcome): void {
     this.queue.shift();
     this.sent = false;
+    // What was tried before may still be on show; the files are what counts now.
+    if (outcome.kind !== "taken") this.options.say({ ask: "let_go", id: this.number() });
     this.options.settled(edit, outcome);
   }
 

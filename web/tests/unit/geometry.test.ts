@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { along, bentPath, boxOf, gap, inside, lengthOf, nearestOnSegment, outlinePath, turned, wrapped } from "../../src/board/geometry.ts";
-import { fitted, panned, showing, tickStep, toBoard, toScreen, zoomed } from "../../src/board/frame.ts";
+import { fitted, panned, showing, sized, tickStep, toBoard, toScreen, zoomed } from "../../src/board/frame.ts";
 import type { Frame } from "../../src/board/frame.ts";
 import type { Pt } from "../../src/talk.ts";
 
@@ -47,7 +47,7 @@ describe("geometry", () => {
 });
 
 describe("frame", () => {
-  const f: Frame = { cx: 300, cy: 200, k: 2, m: 1, w: 800, h: 600 };
+  const f: Frame = { cx: 300, cy: 200, k: 2, m: 1, w: 800, h: 600, mx: 400, my: 300 };
   const back = { ...f, m: -1 };
   it("goes there and back on both faces", () => {
     for (const frame of [f, back]) {
@@ -79,16 +79,17 @@ describe("frame", () => {
       expect(end[1] - start[1]).toBeCloseTo(-20);
     }
   });
-  it("fits the board into the room that is left", () => {
-    const room = { left: 50, right: 10, top: 60, bottom: 40 };
-    for (const frame of [f, back]) {
-      const fit = fitted(frame, { x0: 0, y0: 0, x1: 600, y1: 420 }, room);
-      const box = boxOf([toScreen(fit, [0, 0]), toScreen(fit, [600, 420])]);
-      expect(box.x0).toBeGreaterThanOrEqual(50 - 1e-6);
-      expect(box.x1).toBeLessThanOrEqual(790 + 1e-6);
-      expect(box.y0).toBeGreaterThanOrEqual(60 - 1e-6);
-      expect(box.y1).toBeLessThanOrEqual(560 + 1e-6);
-    }
+  it("fits the board between the rulers, and it lies the same turned over", () => {
+    const lies = (frame: Frame) => {
+      const fit = fitted(sized(frame, 800, 600, 36), { x0: 0, y0: 0, x1: 600, y1: 420 }, 40, 66, 36);
+      return boxOf([toScreen(fit, [0, 0]), toScreen(fit, [600, 420])]);
+    };
+    const box = lies(f);
+    expect(box.x0).toBeGreaterThanOrEqual(36 + 40 - 1e-6);
+    expect(box.x1).toBeLessThanOrEqual(760 + 1e-6);
+    expect(box.y0).toBeGreaterThanOrEqual(66 - 1e-6);
+    expect(box.y1).toBeLessThanOrEqual(600 - 36 - 36 + 1e-6);
+    for (const side of ["x0", "x1", "y0", "y1"] as const) expect(lies(back)[side]).toBeCloseTo(box[side]);
   });
   it("moves the picture only when the place is not in it", () => {
     expect(showing(f, [310, 210], 1)).toBe(f);

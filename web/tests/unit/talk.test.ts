@@ -76,6 +76,7 @@ describe("the hand", () => {
     const two = b.hand.edit("two", at(1), untouched);
     b.hand.heard({ tell: "conflict", answers: two, why: "changed", rev: 9 });
     expect(b.settled.map(([, o]) => o)).toEqual([{ kind: "refused", why: "no such part" }, { kind: "conflict", why: "changed" }]);
+    expect(b.said.map((s) => s.ask)).toEqual(["edit", "let_go", "edit", "let_go"]);
   });
   it("keeps an edit over a gone line and says it again on the new study", () => {
     const b = bench();
