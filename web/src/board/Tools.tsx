@@ -1,10 +1,11 @@
 // The few tools along the upper edge of the board.
 
-import { For, Show, createSignal } from "solid-js";
+import { For, Show } from "solid-js";
 import {
   LAYERS, face, gridChoice, groups, setGridChoice, setThrough, setTool, show, shown, through, tool, turnOver, unit,
 } from "../state/view.ts";
 import type { GridChoice, Layer } from "../state/view.ts";
+import { Drop } from "../shell/Drop.tsx";
 import { clearMeasure } from "./measure.ts";
 
 const LAYER_WORDS: Record<Layer, string> = {
@@ -12,9 +13,7 @@ const LAYER_WORDS: Record<Layer, string> = {
 };
 
 export function Tools(props: { fit: () => void; zoom: (factor: number) => void; help: () => void }) {
-  const [open, setOpen] = createSignal(false);
   const behind = () => groups().flatMap((g) => g.items).filter((i) => i.finding.spot && i.finding.spot.face !== face()).length;
-  let box!: HTMLDivElement;
   return (
     <div class="tools" role="toolbar" aria-label="Board">
       <div class="pair" role="group" aria-label="Face">
@@ -26,36 +25,22 @@ export function Tools(props: { fit: () => void; zoom: (factor: number) => void; 
       </Show>
       <span class="gap" />
       <button type="button" class="wide-only" aria-pressed={tool() === "measure"} onClick={() => { clearMeasure(); setTool(tool() === "measure" ? "hand" : "measure"); }}>Measure</button>
-      <div
-        class="drop" ref={box}
-        onFocusOut={(e) => {
-          if (!box.contains(e.relatedTarget as Node | null)) setOpen(false);
-        }}
-        onKeyDown={(e) => {
-          if (e.key === "Escape") setOpen(false);
-        }}
-      >
-        <button type="button" aria-expanded={open()} onClick={() => setOpen(!open())}>Show</button>
-        <Show when={open()}>
-          <fieldset class="sheet-of" tabindex="-1">
-            <legend>On the board</legend>
-            <For each={LAYERS}>
-              {(layer) => (
-                <label><input type="checkbox" checked={shown().has(layer)} onChange={(e) => show(layer, e.currentTarget.checked)} />{LAYER_WORDS[layer]}</label>
-              )}
-            </For>
-            <label><input type="checkbox" checked={through()} onChange={(e) => setThrough(e.currentTarget.checked)} />see through to the far face</label>
-            <label class="field"><span>Grid</span>
-              <select value={gridChoice()} onChange={(e) => setGridChoice(e.currentTarget.value as GridChoice)}>
-                <option value="off">none</option>
-                <option value="1">{unit() === "mm" ? "1 mm" : "1/32 in"}</option>
-                <option value="5">{unit() === "mm" ? "5 mm" : "1/8 in"}</option>
-                <option value="10">{unit() === "mm" ? "10 mm" : "1/4 in"}</option>
-              </select>
-            </label>
-          </fieldset>
-        </Show>
-      </div>
+      <Drop words="Show" title="On the board">
+        <For each={LAYERS}>
+          {(layer) => (
+            <label><input type="checkbox" checked={shown().has(layer)} onChange={(e) => show(layer, e.currentTarget.checked)} />{LAYER_WORDS[layer]}</label>
+          )}
+        </For>
+        <label><input type="checkbox" checked={through()} onChange={(e) => setThrough(e.currentTarget.checked)} />see through to the far face</label>
+        <label class="field"><span>Grid</span>
+          <select value={gridChoice()} onChange={(e) => setGridChoice(e.currentTarget.value as GridChoice)}>
+            <option value="off">none</option>
+            <option value="1">{unit() === "mm" ? "1 mm" : "1/32 in"}</option>
+            <option value="5">{unit() === "mm" ? "5 mm" : "1/8 in"}</option>
+            <option value="10">{unit() === "mm" ? "10 mm" : "1/4 in"}</option>
+          </select>
+        </label>
+      </Drop>
       <div class="pair" role="group" aria-label="Nearer and farther">
         <button type="button" aria-label="Farther" title="Farther (−)" onClick={() => props.zoom(0.8)}>−</button>
         <button type="button" title="Show the whole board (F)" onClick={() => props.fit()}>Fit</button>

@@ -1,9 +1,10 @@
 // The line on top: which robot, whether it is saved, what can be undone, how you like to read it.
 
-import { Match, Show, Switch } from "solid-js";
-import { kept, line, redo, study, undo, unsaved } from "../state/desk.ts";
+import { For, Match, Show, Switch } from "solid-js";
+import { failed, kept, line, redo, study, undo, unsaved } from "../state/desk.ts";
 import { narrow, setThemeChoice, setUnitChoice, theme, themeChoice, unit } from "../state/view.ts";
 import type { ThemeChoice } from "../state/view.ts";
+import { Drop } from "./Drop.tsx";
 
 export function Top() {
   return (
@@ -19,6 +20,7 @@ export function Top() {
         </button>
       </div>
       <span class="gap" />
+      <Print />
       <div class="pair" role="group" aria-label="Unit of length">
         <button type="button" aria-pressed={unit() === "mm"} onClick={() => setUnitChoice("mm")}>mm</button>
         <button type="button" aria-pressed={unit() === "inch"} onClick={() => setUnitChoice("inch")}>inch</button>
@@ -35,12 +37,29 @@ export function Top() {
   );
 }
 
+const PAPERS: readonly [string, string][] = [
+  ["book.pdf", "Build book (PDF)"], ["template.pdf", "Drilling template, full size (PDF)"], ["front.dxf", "Front for the cutter (DXF)"],
+  ["back.dxf", "Back for the cutter (DXF)"], ["drill-plan.csv", "Drill plan (table)"], ["cutlist.csv", "Cut list of wires (table)"],
+  ["labels.csv", "Labels (table)"], ["fasteners.csv", "Screws (table)"], ["shopping.csv", "Shopping list (table)"],
+];
+
+/** What the workshop wants on paper, made of the files as they are. */
+function Print() {
+  return (
+    <Drop words="Print" title="For the workshop">
+      <For each={PAPERS}>
+        {([name, words]) => <a href={`/paper/${name}`} target="_blank" rel="noopener noreferrer">{words}</a>}
+      </For>
+    </Drop>
+  );
+}
+
 function State() {
   return (
     <p class="state" role="status">
       <Switch>
         <Match when={line() === "away"}>
-          <span class="warn">◌ No line to the desk{unsaved() > 0 ? "; your last move is kept here and goes out when it is back" : "; joining again"}</span>
+          <span class="warn">◌ No line to the desk{unsaved() > 0 ? "; your last move is kept here and goes out when it is back" : "; joining again"}{failed() > 5 ? ". If you opened the desk anew, use the address that the terminal shows now" : ""}</span>
         </Match>
         <Match when={line() === "joining"}>◌ Joining …</Match>
         <Match when={!kept().saved}><span class="warn">◌ Not saved{kept().why ? `: ${kept().why}` : ""}</span></Match>

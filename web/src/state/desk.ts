@@ -38,6 +38,7 @@ const [study, setStudy] = createStore<Study>({
   situations: [], zones: [], off_board: [],
 });
 const [line, setLine] = createSignal<LineState>("joining");
+const [failed, setFailed] = createSignal(0);
 const [known, setKnown] = createSignal(false);
 const [rev, setRev] = createSignal(0);
 const [kept, setKept] = createSignal<{ undo: string | null; redo: string | null; saved: boolean; why?: string | null }>({
@@ -50,7 +51,7 @@ const [notices, setNotices] = createSignal<Notice[]>([]);
 const [preview, setPreview] = createSignal<Preview | null>(null);
 const [said, setSaid] = createSignal("");
 
-export { deepIsOld, kept, known, line, mistakes, notices, preview, rev, said, setPreview, study, unsaved };
+export { deepIsOld, failed, kept, known, line, mistakes, notices, preview, rev, said, setPreview, study, unsaved };
 
 /** What is in the hand just now and where it is shown, whatever the study says. */
 export type Held = { at: Pt; turn: number };
@@ -77,9 +78,10 @@ let helloPending = false;
 const link = new Line({
   dial: () => new WebSocket(`${location.protocol === "https:" ? "wss" : "ws"}://${location.host}/talk`) as unknown as Wire,
   hear,
-  state: (state) => {
+  state: (state, failed) => {
     batch(() => {
-      setLine(state);
+      setLine(state === "joining" && failed > 0 ? "away" : state);
+      setFailed(failed);
       if (state === "open") {
         helloPending = true;
         link.say(known() ? { ask: "hello", seen: rev() } : { ask: "hello" });

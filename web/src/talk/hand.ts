@@ -82,7 +82,7 @@ export class Hand {
   heard(tell: Tell): void {
     const first = this.queue[0];
     if (!first || !this.sent || !("answers" in tell) || tell.answers !== first.id) return;
-    if (tell.tell === "study" && !tell.trying) this.settle(first, { kind: "taken" });
+    if (tell.tell === "study") this.settle(first, { kind: "taken" });
     else if (tell.tell === "refused") this.settle(first, { kind: "refused", why: tell.why });
     else if (tell.tell === "conflict") this.settle(first, { kind: "conflict", why: tell.why });
     this.sendFirst();

@@ -16,7 +16,8 @@ export interface Wire {
 export interface LineOptions {
   dial: () => Wire;
   hear: (tell: Tell) => void;
-  state: (state: LineState) => void;
+  /** `failed` counts attempts in a row that came to nothing. */
+  state: (state: LineState, failed: number) => void;
   later?: (run: () => void, ms: number) => number;
   never?: (timer: number) => void;
 }
@@ -29,6 +30,7 @@ export class Line {
   private open = false;
   private wait = FIRST_WAIT_MS;
   private timer: number | null = null;
+  private failed = 0;
   private readonly later: (run: () => void, ms: number) => number;
   private readonly never: (timer: number) => void;
 
@@ -42,7 +44,7 @@ export class Line {
     if (this.wire) return;
     if (this.timer !== null) this.never(this.timer);
     this.timer = null;
-    this.options.state("joining");
+    this.options.state("joining", this.failed);
     let wire: Wire;
     try {
       wire = this.options.dial();
@@ -54,7 +56,8 @@ export class Line {
     wire.onopen = () => {
       this.open = true;
       this.wait = FIRST_WAIT_MS;
-      this.options.state("open");
+      this.failed = 0;
+      this.options.state("open", 0);
     };
     wire.onmessage = (event) => {
       const tell = read(event.data);
@@ -79,7 +82,8 @@ export class Line {
   private gone(): void {
     this.wire = null;
     this.open = false;
-    this.options.state("away");
+    this.failed++;
+    this.options.state("away", this.failed);
     this.timer = this.later(() => {
       this.timer = null;
       this.join();

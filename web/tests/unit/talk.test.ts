@@ -62,12 +62,15 @@ describe("the hand", () => {
     expect(b.said[1]).toMatchObject({ ask: "edit", id: second, base: 8, words: "two" });
     expect(b.settled).toEqual([["one", { kind: "taken" }]]);
   });
-  it("is not settled by somebody else's study, nor by a try", () => {
+  it("is settled by its own answer alone", () => {
     const b = bench();
     const id = b.hand.edit("one", at(1), untouched);
     b.hand.heard(study(8));
-    b.hand.heard({ ...study(8, id), trying: true } as Tell);
+    b.hand.heard(study(8, id + 1));
     expect(b.hand.waiting).toHaveLength(1);
+    // Another page may be trying something at that moment.
+    b.hand.heard({ ...study(8, id), trying: true } as Tell);
+    expect(b.hand.waiting).toHaveLength(0);
   });
   it("tells a refusal and a conflict with their reasons", () => {
     const b = bench();
