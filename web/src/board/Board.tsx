@@ -31,7 +31,7 @@ export function Board(props: { help: () => void }) {
     ];
     if (boxes.length === 0) return;
     const small = narrow();
-    setFrame((f) => fitted(f, boxes.reduce(join), small ? 8 : 40, small ? 56 : 66, small ? 12 : 36));
+    setFrame((f) => fitted(f, boxes.reduce(join), small ? 8 : 40, small ? 56 : 66, small ? 12 : 92));
   };
   const keys = createKeys({
     fit,

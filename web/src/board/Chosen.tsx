@@ -3,7 +3,7 @@
 import { For, Show, createMemo } from "solid-js";
 import type { PartOn } from "../talk.ts";
 import { change, partNamed, pickUp, study } from "../state/desk.ts";
-import { choose, chooseWire, chosen, chosenWire, goTo, situation, unit } from "../state/view.ts";
+import { choose, chooseWire, chosen, chosenWire, goTo, narrow, situation, unit } from "../state/view.ts";
 import { amps, celsius, length, lengthNumber, readLength, watts } from "../words/numbers.ts";
 import { listed } from "../words/say.ts";
 import { aligned, spaced } from "./arrange.ts";
@@ -68,7 +68,10 @@ function OnePart(props: { part: PartOn }) {
       <p><b>{p().name}</b> <span class="quiet">{p().title}</span>
         <Show when={watt()}>{(w) => <span class="number"> · {watts(w().power_w)} of heat</span>}</Show>
       </p>
-      <Show when={p().movable} fallback={<p class="quiet">Its place is not in the robot’s own files, so it stays.</p>}>
+      <Show when={narrow()}>
+        <p class="number">{length(atOf(p())[0], unit())} from the left, {length(atOf(p())[1], unit())} up</p>
+      </Show>
+      <Show when={p().movable && !narrow()} fallback={<Show when={!p().movable}><p class="quiet">Its place is not in the robot’s own files, so it stays.</p></Show>}>
         <div class="fields">
           <Field label="x" value={lengthNumber(atOf(p())[0], unit())} unit={unit() === "mm" ? "mm" : "in"} put={(t) => put(0, t)} />
           <Field label="y" value={lengthNumber(atOf(p())[1], unit())} unit={unit() === "mm" ? "mm" : "in"} put={(t) => put(1, t)} />
@@ -166,7 +169,7 @@ function OneWire(props: { name: string }) {
             <Show when={w().loom !== null}>, in loom {w().loom}</Show></span>
           <Show when={row()}>
             {(r) => (
-              <span class="number"> · {amps(r().current_a)}
+              <span class="number"> · {amps(Math.abs(r().current_a))}
                 <Show when={r().temperature_c !== null}>, {celsius(r().temperature_c ?? 0)}</Show>
                 <Show when={r().limit_c !== null}> of {celsius(r().limit_c ?? 0)}</Show></span>
             )}

@@ -96,7 +96,8 @@ export function Labels() {
     const now = situation();
     if (!now || !shown().has("wires")) return [];
     const out: Value[] = [];
-    for (const row of worthSaying(now.wires)) {
+    const drawn = new Set(study.wires.filter((w) => w.legs.some((l) => l.face === face())).map((w) => w.name));
+    for (const row of worthSaying(now.wires, drawn)) {
       const text = heatWords(row);
       const legs = study.wires.find((w) => w.name === row.name)?.legs.filter((l) => l.face === face()) ?? [];
       if (text === "" || out.some((o) => o.name === row.name)) continue;

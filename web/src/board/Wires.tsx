@@ -39,7 +39,7 @@ function LegView(props: { wire: WireOn; leg: Leg }) {
       onPointerLeave={() => setPointed(null)}
     >
       <path class="wire-hit" d={path()} stroke-width={Math.max(wide(), 9 / frame().k)} />
-      <path class="wire-edge" d={path()} stroke-width={wide() + 1.5 / frame().k} />
+      <path class="wire-edge" d={path()} stroke-width={wide() + (chosenWire() === props.wire.name ? 6 : 1.5) / frame().k} />
       <path class="wire-body" d={path()} stroke={colour(props.wire.colour)} stroke-width={wide()} />
       <Show when={props.wire.stripe !== null && heat() === null}>
         <path

@@ -13,10 +13,10 @@ export function Top() {
       <State />
       <div class="steps" role="group" aria-label="Steps">
         <button type="button" disabled={kept().undo === null} onClick={undo} title={kept().undo === null ? "Nothing to undo" : `Undo: ${kept().undo}`}>
-          <span aria-hidden="true">↶</span> Undo<Show when={kept().undo !== null && !narrow()}><span class="step-words">{kept().undo}</span></Show>
+          <span aria-hidden="true">↶</span><span class="step-name"> Undo</span><Show when={kept().undo !== null && !narrow()}><span class="step-words">{kept().undo}</span></Show>
         </button>
         <button type="button" disabled={kept().redo === null} onClick={redo} title={kept().redo === null ? "Nothing to do again" : `Do again: ${kept().redo}`}>
-          <span aria-hidden="true">↷</span> Redo<Show when={kept().redo !== null && !narrow()}><span class="step-words">{kept().redo}</span></Show>
+          <span aria-hidden="true">↷</span><span class="step-name"> Redo</span><Show when={kept().redo !== null && !narrow()}><span class="step-words">{kept().redo}</span></Show>
         </button>
       </div>
       <span class="gap" />

@@ -82,8 +82,8 @@ export function Situation() {
                       {(w) => (
                         <tr classList={{ beyond: (shareOfLimit(w) ?? 0) > 1 }}>
                           <th scope="row"><button type="button" class="link" onClick={() => showWire(w.name)}><i class={`heat-dot heat-${heatOf(w)}`} aria-hidden="true" />{w.name}</button></th>
-                          <td>{amps(w.current_a)}</td>
-                          <td>{drop(w.drop_v)}</td>
+                          <td>{amps(Math.abs(w.current_a))}</td>
+                          <td>{drop(Math.abs(w.drop_v))}</td>
                           <td>{w.temperature_c === null ? "–" : celsius(w.temperature_c)}<Show when={(shareOfLimit(w) ?? 0) > 1}> <b>too hot</b></Show></td>
                           <td>{w.limit_c === null ? "–" : celsius(w.limit_c)}</td>
                         </tr>

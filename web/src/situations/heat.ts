@@ -50,9 +50,9 @@ export function hardest(rows: readonly WireRow[]): WireRow[] {
   return [...rows].sort((a, b) => by(b) - by(a));
 }
 
-/** The wires whose value is written on the board: all that work hard, else the three that work hardest. */
-export function worthSaying(rows: readonly WireRow[]): WireRow[] {
-  const sorted = hardest(rows);
+/** Of the wires that are drawn, those whose value is written on the board: all that work hard, else the three that work hardest. */
+export function worthSaying(rows: readonly WireRow[], drawn: ReadonlySet<string>): WireRow[] {
+  const sorted = hardest(rows.filter((r) => drawn.has(r.name)));
   const hard = sorted.filter((r) => !["none", "cool"].includes(heatOf(r)));
   return hard.length > 0 ? hard.slice(0, 30) : sorted.filter((r) => Math.abs(r.current_a) > 0.005).slice(0, 3);
 }
