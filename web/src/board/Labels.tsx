@@ -79,11 +79,12 @@ export function Labels() {
         .map((n) => ({ ...n, name: byText.get(n.name) ?? n.name }))
       : [];
     const rank = ["danger", "fix", "look", "note"];
-    numbered.sort((a, b) => rank.indexOf(a.finding.severity) - rank.indexOf(b.finding.severity) || a.number - b.number);
+    const first = openFinding();
+    numbered.sort((a, b) => Number(b.finding.key === first) - Number(a.finding.key === first) || rank.indexOf(a.finding.severity) - rank.indexOf(b.finding.severity) || a.number - b.number);
     const severities = new Map(numbered.map((i) => [i.finding.key, i.finding.severity]));
     const tags = shown().has("tags")
       ? placeTags(
-        numbered.filter((i) => !far || i.finding.severity === "danger" || i.finding.severity === "fix").map((i) => ({ key: i.finding.key, number: String(i.number), spot: scaled(i.finding.spot!.at_mm) })),
+        numbered.filter((i) => !far || i.finding.key === first || i.finding.severity === "danger" || i.finding.severity === "fix").map((i) => ({ key: i.finding.key, number: String(i.number), spot: scaled(i.finding.spot!.at_mm) })),
         taken, TAG, before, bounds,
       ).map((t) => ({ ...t, severity: severities.get(t.key)! }))
       : [];

@@ -2,9 +2,9 @@
 
 import { For, Show, createEffect, createMemo, createSignal } from "solid-js";
 import type { Severity } from "../talk.ts";
-import { deepIsOld, known, study } from "../state/desk.ts";
+import { deepIsOld, kept, known, remedied, study, undo } from "../state/desk.ts";
 import type { Group, Numbered } from "../state/desk.ts";
-import { goTo, groups, openFinding, page, setOpenFinding, setPage, unit } from "../state/view.ts";
+import { chooseThing, goTo, groups, narrow, openFinding, page, setOpenFinding, setPage, unit } from "../state/view.ts";
 import { TagShape } from "../board/Labels.tsx";
 import { named } from "../words/numbers.ts";
 import { plural } from "../words/say.ts";
@@ -64,6 +64,11 @@ export function Findings() {
           Marked ◷: found before your last change. They are looked at again when your hand rests.
         </p>
       </Show>
+      <Show when={remedied() && kept().undo}>
+        {(words) => (
+          <p class="outcome" role="status">Done: {words()} <button type="button" onClick={undo}>Take it back</button></p>
+        )}
+      </Show>
       <Show when={known() && study.findings.length === 0}>
         <p class="empty">Nothing found: as far as the files say, everything fits, carries its current and can be reached.</p>
       </Show>
@@ -87,7 +92,7 @@ function GroupView(props: { group: Group }) {
     <section class="group" aria-label={`${title()}: ${plural(props.group.items.length, "finding")}`}>
       <h3>
         <Show when={at()} fallback={title()}>
-          {(p) => <button type="button" class="link" title="Show it on the board" onClick={() => goTo(p().at, p().face)}>{title()}</button>}
+          {(p) => <button type="button" class="link" title="Show it on the board" onClick={() => { chooseThing(props.group.kind, props.group.subject); goTo(p().at, p().face); }}>{title()}</button>}
         </Show>
         <Show when={props.group.subject !== ""}><span class="kind">{props.group.kind}</span></Show>
       </h3>
@@ -109,7 +114,10 @@ function Item(props: { item: Numbered }) {
     <article class={`finding ${f().severity}`} classList={{ open: open() }} data-item={f().key}>
       <button
         type="button" class="finding-head" aria-expanded={open()}
-        onClick={() => setOpenFinding(open() ? null : f().key)}
+        onClick={() => {
+          setOpenFinding(open() ? null : f().key);
+          if (open() && !narrow()) go();
+        }}
       >
         <svg class="mark" viewBox="0 0 28 28" aria-hidden="true"><TagShape severity={f().severity} number={String(props.item.number)} at={[14, 14]} r={13.5} /></svg>
         <span class="finding-words">

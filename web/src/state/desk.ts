@@ -50,8 +50,10 @@ const [unsaved, setUnsaved] = createSignal(0);
 const [notices, setNotices] = createSignal<Notice[]>([]);
 const [preview, setPreview] = createSignal<Preview | null>(null);
 const [said, setSaid] = createSignal("");
+/** The last step was a remedy, and nothing was done since. */
+const [remedied, setRemedied] = createSignal(false);
 
-export { deepIsOld, failed, kept, known, line, mistakes, notices, preview, rev, said, setPreview, study, unsaved };
+export { deepIsOld, failed, kept, known, line, mistakes, notices, preview, remedied, rev, said, setPreview, study, unsaved };
 
 /** What is in the hand just now and where it is shown, whatever the study says. */
 export type Held = { at: Pt; turn: number };
@@ -127,7 +129,10 @@ function hear(tell: Tell): void {
         else if (known()) setDeepIsOld(true);
         setKnown(true);
         if (!tell.trying) setMistakes([]);
-        if (typeof tell.answers === "number") asked.delete(tell.answers);
+        if (typeof tell.answers === "number") {
+          asked.delete(tell.answers);
+          if (!tell.trying) setRemedied(tell.answers === remedyAsked);
+        }
         break;
       case "kept":
         setRev((old) => Math.max(old, tell.rev));
@@ -298,11 +303,14 @@ export function askPreview(finding: string, remedy: number): void {
   }
 }
 
+let remedyAsked = 0;
 export function applyRemedy(finding: string, remedy: number): void {
   const id = hand.number();
   asked.set(id, { undo: true });
-  if (link.say({ ask: "remedy", id, base: rev(), finding, remedy })) setPreview(null);
-  else notice("There is no line to the desk just now. Apply it again when it is back.");
+  if (link.say({ ask: "remedy", id, base: rev(), finding, remedy })) {
+    remedyAsked = id;
+    setPreview(null);
+  } else notice("There is no line to the desk just now. Apply it again when it is back.");
 }
 
 // ---- what follows from the study ----

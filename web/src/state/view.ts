@@ -128,6 +128,12 @@ export function chooseWire(name: string | null): void {
   });
 }
 
+/** Chooses a thing of the robot, when it is one that can be chosen. */
+export function chooseThing(kind: string, name: string): void {
+  if (kind === "wire") chooseWire(name);
+  else if (kind === "part" || kind === "plug") choose([name]);
+}
+
 export const groups = createMemo(() => grouped(study.findings));
 export const [openFinding, setOpenFinding] = createSignal<string | null>(null);
 
