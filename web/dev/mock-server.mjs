@@ -4,32 +4,19 @@
 //   node dev/mock-server.mjs [study.json] [port]      (pages from dist/)
 
 import { readFile } from "node:fs/promises";
-import { createServer } from "node:http";
-import { extname, join, normalize } from "node:path";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { WebSocketServer } from "ws";
+import { pagesServer } from "./pages.mjs";
 
 const here = fileURLToPath(new URL("..", import.meta.url));
-const MIME = { ".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".woff2": "font/woff2", ".woff": "font/woff" };
-const CSP = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; font-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
-
 /** Serves `sections` on `port` (0: any). Resolves to { port, close, cut, state }. */
 export async function serve(sections, port = 0) {
   const state = { rev: 1, sections: structuredClone(sections), past: [], future: [], refuse: null };
   const pages = new Set();
   let trying = null;
 
-  const http = createServer(async (req, res) => {
-    const path = normalize(new URL(req.url, "http://x").pathname);
-    const file = join(here, "dist", path === "/" ? "index.html" : path);
-    try {
-      const body = await readFile(file);
-      res.writeHead(200, { "content-type": MIME[extname(file)] ?? "application/octet-stream", "content-security-policy": CSP });
-      res.end(body);
-    } catch {
-      res.writeHead(404).end("not here");
-    }
-  });
+  const http = pagesServer();
   const talk = new WebSocketServer({ server: http, path: "/talk", maxPayload: 1 << 20 });
 
   const tell = (page, message) => page.send(JSON.stringify(message));

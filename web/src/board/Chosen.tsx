@@ -58,9 +58,10 @@ function OnePart(props: { part: PartOn }) {
     const c = facedOver(p().name);
     if (!c) return;
     const to = p().face === "front" ? "back" : "front";
+    const there = middle(boxNow(p()));
     pickUp([p().name]);
     change(`Move ${p().name} to the ${to}`, [c]);
-    goTo(middle(boxNow(p())), to);
+    goTo(there, to);
   };
   const watt = () => situation()?.parts.find((x) => x.name === p().name);
   return (

@@ -1,6 +1,6 @@
 // The sheet itself: its outline, openings, mounts, kept-out areas and holes.
 
-import { For, Show } from "solid-js";
+import { For, Show, createMemo } from "solid-js";
 import { face, frame, shown } from "../state/view.ts";
 import { study } from "../state/desk.ts";
 import { outlinePath } from "./geometry.ts";
@@ -48,10 +48,14 @@ export function SheetView() {
 
 /** Drilled holes, drawn over the parts because that is where the screws are. */
 export function HolesView() {
+  const drilled = createMemo(() => {
+    const drawn = new Set([...(study.sheet?.passes ?? []), ...(study.sheet?.mounts ?? [])].map((x) => x.name));
+    return (study.sheet?.holes ?? []).filter((h) => !drawn.has(h.of));
+  });
   return (
     <Show when={shown().has("holes")}>
       <g class="holes">
-        <For each={study.sheet?.holes ?? []}>
+        <For each={drilled()}>
           {(hole) => {
             const long = () => Math.hypot(hole.to_mm[0] - hole.from_mm[0], hole.to_mm[1] - hole.from_mm[1]) > 0.05;
             return (
@@ -60,6 +64,7 @@ export function HolesView() {
                 fallback={<circle class="hole" cx={hole.from_mm[0]} cy={hole.from_mm[1]} r={Math.max(hole.diameter_mm / 2, 0.8 / frame().k)} />}
               >
                 <path class="slot" d={`M${hole.from_mm[0]} ${hole.from_mm[1]}L${hole.to_mm[0]} ${hole.to_mm[1]}`} stroke-width={hole.diameter_mm} />
+                <path class="slot within" d={`M${hole.from_mm[0]} ${hole.from_mm[1]}L${hole.to_mm[0]} ${hole.to_mm[1]}`} stroke-width={Math.max(hole.diameter_mm - 1.4 / frame().k, 0)} />
               </Show>
             );
           }}

@@ -260,7 +260,8 @@ function hold(changes: readonly Change[]): void {
   const next = new Map(held());
   for (const c of changes) {
     const part = partNamed(c.name);
-    if (!part) continue;
+    // On the other face the outline is another; it shows when the desk has placed it.
+    if (!part || c.face) continue;
     const now = next.get(c.name) ?? { at: [part.at_mm[0], part.at_mm[1]] as Pt, turn: part.turn_deg };
     next.set(c.name, { at: c.at ?? now.at, turn: c.turn ?? now.turn });
   }

@@ -35,12 +35,18 @@ async function drag(page, name, dx, dy) {
 }
 
 test("a remedy is looked at, done, and taken back", () => withDesk(async (page) => {
-  const count = () => page.locator("[data-item]").count();
-  const before = await count();
-  await page.locator(".finding-head").first().click();
-  const key = await page.locator(".finding.open").getAttribute("data-item");
-  await page.locator(".finding.open >> text=See what it leads to").first().click();
-  await page.waitForSelector(".outcome >> text=/It works|It does not work/");
+  let key = null;
+  for (let i = 0; key === null && i < 12; i++) {
+    await page.locator(".finding-head").nth(i).click();
+    const offered = page.locator(".finding.open >> text=See what it leads to");
+    if ((await offered.count()) > 0) {
+      await offered.first().click();
+      await page.waitForSelector(".outcome >> text=/It works|It does not work/", { timeout: 120000 });
+      if ((await page.locator(".outcome >> text=It works").count()) > 0) key = await page.locator(".finding.open").getAttribute("data-item");
+    }
+    if (key === null) await page.locator(".finding-head").nth(i).click();
+  }
+  assert.ok(key, "one of the worst findings has a remedy that works");
   assert.ok((await page.locator(".lines").count()) > 0, "the lines that change are shown");
   assert.ok(await page.isDisabled(UNDO), "looking changes nothing");
   await page.click(".outcome button.main");
@@ -48,7 +54,6 @@ test("a remedy is looked at, done, and taken back", () => withDesk(async (page) 
   await page.waitForFunction((k) => ![...document.querySelectorAll("[data-item]")].some((e) => e.getAttribute("data-item") === k), key);
   await page.click(UNDO);
   await page.waitForFunction((k) => [...document.querySelectorAll("[data-item]")].some((e) => e.getAttribute("data-item") === k), key);
-  await page.waitForFunction((n) => document.querySelectorAll("[data-item]").length === n, before);
 }));
 
 test("tags on the board carry the numbers of the list", () => withDesk(async (page) => {
@@ -79,7 +84,7 @@ test("findings are worst first within what they are about", () => withDesk(async
 
 test("two pages show the same", () => withDesk(async (page, stand) => {
   const other = await (async () => {
-    if (!stand.real) return open(chromium, stand.url);
+    if (!stand.keyed) return open(chromium, stand.url);
     const second = await page.context().newPage();
     second.wrong = [];
     await second.goto(new URL("/", stand.url).href);

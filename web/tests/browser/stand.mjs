@@ -7,6 +7,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
+import { proxy } from "../../dev/proxy.mjs";
 import { serve } from "../../dev/mock-server.mjs";
 
 const web = fileURLToPath(new URL("../..", import.meta.url));
@@ -26,7 +27,7 @@ export async function recorded() {
 export async function desk(change = (study) => study) {
   if (!program) {
     const stand = await serve(change(await recorded()));
-    return { ...stand, url: `http://127.0.0.1:${stand.port}/`, real: false };
+    return { ...stand, url: `http://127.0.0.1:${stand.port}/`, real: false, keyed: false };
   }
   return real();
 }
@@ -46,9 +47,15 @@ export async function real(demo = join(web, "..", "demos", "samovar-first-try"))
     child.stderr.on("data", hear);
     child.on("exit", () => fail(new Error(`the desk ended: ${said}`)));
   });
+  // A program that was built without pages gets them from dist/.
+  const served = await fetch(url, { redirect: "manual" });
+  const first = await fetch(new URL("/", url), { headers: { cookie: served.headers.get("set-cookie")?.split(";")[0] ?? "" } });
+  const bare = !(await first.text()).includes('id="desk"');
+  const front = bare ? await proxy(url) : null;
   return {
-    url, real: true, folder,
+    url: front ? `http://127.0.0.1:${front.port}/` : url, real: true, keyed: front === null, folder, cut: front?.cut,
     close: async () => {
+      await front?.close();
       child.kill();
       await new Promise((done) => child.once("exit", done));
       await rm(folder, { recursive: true, force: true });
