@@ -3,12 +3,12 @@
 import { Show, createEffect, onCleanup, onMount, untrack } from "solid-js";
 import { study } from "../state/desk.ts";
 import {
-  choose, face, frame, goal, narrow, setFrame, setGoal, setPhoneSide, tool, turnOver, turning,
+  choose, chosen, chosenWire, face, frame, goal, narrow, setFrame, setGoal, setPhoneSide, shown, tool, turnOver, turning,
 } from "../state/view.ts";
 import { Chosen } from "./Chosen.tsx";
 import { FarParts, NearParts } from "./Parts.tsx";
 import { HolesView, SheetView } from "./Sheet.tsx";
-import { Labels } from "./Labels.tsx";
+import { FAR_K, Labels } from "./Labels.tsx";
 import { Looms, Wires } from "./Wires.tsx";
 import { Measures } from "./Measures.tsx";
 import { Over } from "./Over.tsx";
@@ -120,6 +120,9 @@ export function Board(props: { help: () => void }) {
         <Over />
       </svg>
       <Tools fit={fit} zoom={keys.zoom} help={props.help} />
+      <Show when={study.sheet && shown().has("names") && frame().k < FAR_K && chosen().length === 0 && chosenWire() === null && tool() === "hand"}>
+        <p class="far-hint">Come nearer to read the names, or touch a part.</p>
+      </Show>
       <Show when={tool() === "measure"} fallback={<Chosen />}>
         <Measures />
       </Show>

@@ -17,7 +17,8 @@ import { atOf } from "./place.ts";
 const SIZE = 16;
 const LINE = 17;
 const TAG = 14;
-const FAR_K = 0.8;
+/** Pixels a millimetre below which there is room for little. */
+export const FAR_K = 0.65;
 
 const [fonts, setFonts] = createSignal(0);
 void document.fonts.ready.then(() => setFonts(1));
@@ -75,7 +76,7 @@ export function Labels() {
       }
     }
     const names = shown().has("names")
-      ? placeNames(things.map((t) => ({ name: t.text, box: boxScaled(t.box) })), taken, width, LINE, bounds, spots, far)
+      ? placeNames(things.map((t) => ({ name: t.text, box: boxScaled(t.box) })), taken, width, LINE, { bounds, shy: spots, insideOnly: far, walls: walls() })
         .map((n) => ({ ...n, name: byText.get(n.name) ?? n.name }))
       : [];
     const rank = ["danger", "fix", "look", "note"];
@@ -92,6 +93,12 @@ export function Labels() {
     return { names, tags, values: values(taken), left: numbered.length - tags.length };
   }, { names: [], tags: [], values: [], left: 0 });
   let measured = false;
+
+  /** The edges of the sheet, as thin boxes. */
+  function walls(): Box[] {
+    const points = (study.sheet?.outline ?? []).map((p) => scaled(p));
+    return points.map((p, i) => grown(boxOf([p, points[(i + 1) % points.length]!]), 1));
+  }
 
   function values(taken: Taken): Value[] {
     const now = situation();

@@ -70,15 +70,24 @@ function splits(words: string[], count: number): string[][] {
 
 const PAD = 4;
 
-/**
- * `shy` are places that a name leaves free when it has another inside its part; with `inside`, a name that does
- * not fit into its part is left out. A name beside its part never lies on another part.
- */
+export type Room = {
+  /** Names lie within. */
+  bounds?: Box;
+  /** Places that a name leaves free when it has another inside its part. */
+  shy?: Taken;
+  /** Leave out names that do not fit into their parts. */
+  insideOnly?: boolean;
+  /** Lines that a name beside its part does not lie across. */
+  walls?: readonly Box[];
+};
+
+const EVERYWHERE: Box = { x0: -Infinity, y0: -Infinity, x1: Infinity, y1: Infinity };
+
+/** A name beside its part never lies on another part. */
 export function placeNames(
-  names: readonly NameIn[], taken: Taken, width: (text: string) => number, lineHeight: number,
-  bounds: Box = { x0: -Infinity, y0: -Infinity, x1: Infinity, y1: Infinity }, shy: Taken = new Taken(),
-  inside = false,
+  names: readonly NameIn[], taken: Taken, width: (text: string) => number, lineHeight: number, room: Room = {},
 ): NameAt[] {
+  const { bounds = EVERYWHERE, shy = new Taken(), insideOnly = false, walls = [] } = room;
   const out: NameAt[] = [];
   const later: NameIn[] = [];
   // Small parts first: a large one has other places for its name.
@@ -91,8 +100,8 @@ export function placeNames(
     } else later.push(it);
   }
   for (const it of later) {
-    const others = names.filter((n) => n !== it && !overlaps(n.box, it.box)).map((n) => n.box);
-    const at = inside ? null : besidePart(it, taken, width, lineHeight, bounds, others);
+    const others = [...names.filter((n) => n !== it && !overlaps(n.box, it.box)).map((n) => n.box), ...walls];
+    const at = insideOnly ? null : besidePart(it, taken, width, lineHeight, bounds, others);
     if (at) {
       out.push(at);
       taken.add(grown(at.box, 2));

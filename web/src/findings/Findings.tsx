@@ -8,6 +8,7 @@ import { chooseThing, goTo, groups, narrow, openFinding, page, setOpenFinding, s
 import { TagShape } from "../board/Labels.tsx";
 import { named } from "../words/numbers.ts";
 import { plural } from "../words/say.ts";
+import { Said } from "../words/Said.tsx";
 import { Remedies } from "./Remedies.tsx";
 import { placeOf } from "./place.ts";
 
@@ -49,6 +50,8 @@ export function Findings() {
       .map((g) => ({ ...g, items: g.items.filter((i) => i.finding.severity === severity) }))
       .filter((g) => g.items.length > 0);
   });
+  // Keyed by name, so that what stays keeps its place and its focus while you drag.
+  const byKey = createMemo(() => new Map(shownGroups().map((g) => [g.key, g])));
   createEffect(() => {
     const key = openFinding();
     if (key === null) return;
@@ -72,12 +75,14 @@ export function Findings() {
       <Show when={known() && study.findings.length === 0}>
         <p class="empty">Nothing found: as far as the files say, everything fits, carries its current and can be reached.</p>
       </Show>
-      <For each={shownGroups()}>{(group) => <GroupView group={group} />}</For>
+      <For each={shownGroups().map((g) => g.key)}>
+        {(key) => <Show when={byKey().get(key)}>{(group) => <GroupView group={group()} />}</Show>}
+      </For>
       <Show when={study.good_news.length > 0 && only() === null}>
         <section class="good" aria-label="What is well">
           <h3>What is well</h3>
           <ul>
-            <For each={study.good_news}>{(text) => <li>{text}</li>}</For>
+            <For each={study.good_news}>{(text) => <li><Said text={text} /></li>}</For>
           </ul>
         </section>
       </Show>
@@ -87,6 +92,7 @@ export function Findings() {
 
 function GroupView(props: { group: Group }) {
   const title = () => (props.group.subject === "" ? (props.group.kind === "board" ? "The board" : "The whole robot") : props.group.subject);
+  const byKey = createMemo(() => new Map(props.group.items.map((i) => [i.finding.key, i])));
   const at = () => placeOf(props.group.kind, props.group.subject);
   return (
     <section class="group" aria-label={`${title()}: ${plural(props.group.items.length, "finding")}`}>
@@ -96,7 +102,9 @@ function GroupView(props: { group: Group }) {
         </Show>
         <Show when={props.group.subject !== ""}><span class="kind">{props.group.kind}</span></Show>
       </h3>
-      <For each={props.group.items}>{(item) => <Item item={item} />}</For>
+      <For each={props.group.items.map((i) => i.finding.key)}>
+        {(key) => <Show when={byKey().get(key)}>{(item) => <Item item={item()} />}</Show>}
+      </For>
     </section>
   );
 }
@@ -122,7 +130,7 @@ function Item(props: { item: Numbered }) {
         <svg class="mark" viewBox="0 0 28 28" aria-hidden="true"><TagShape severity={f().severity} number={String(props.item.number)} at={[14, 14]} r={13.5} /></svg>
         <span class="finding-words">
           <span class="severity">{f().severity}<Show when={f().deep && deepIsOld()}> <span title="Found before your last change">◷</span></Show></span>
-          {f().what}
+          <Said text={f().what} />
         </span>
       </button>
       <Show when={open()}>
@@ -133,7 +141,7 @@ function Item(props: { item: Numbered }) {
           </Show>
           <Show when={f().why !== ""}>
             <h4>Why</h4>
-            <p>{f().why}</p>
+            <p><Said text={f().why} /></p>
           </Show>
           <Show when={f().source !== ""}>
             <p class="source">Source: {f().source}</p>

@@ -4,6 +4,7 @@ import { For, Show } from "solid-js";
 import type { FileChange, FindingOn } from "../talk.ts";
 import { applyRemedy, askPreview, preview, setPreview } from "../state/desk.ts";
 import type { Preview } from "../state/desk.ts";
+import { Said } from "../words/Said.tsx";
 
 export function Remedies(props: { finding: FindingOn }) {
   const looked = (i: number): Preview | null => {
@@ -17,8 +18,8 @@ export function Remedies(props: { finding: FindingOn }) {
         <For each={props.finding.remedies}>
           {(remedy, i) => (
             <li>
-              <p>{remedy.text}</p>
-              <Show when={remedy.can_be_applied} fallback={<p class="quiet">This one you do yourself: no change of a line does it.</p>}>
+              <p><Said text={remedy.text} /></p>
+              <Show when={remedy.can_be_applied}>
                 <Show
                   when={looked(i())}
                   fallback={<button type="button" onClick={() => askPreview(props.finding.key, i())}>See what it leads to</button>}
@@ -40,7 +41,7 @@ function Outcome(props: { preview: Preview }) {
     <Show when={told()} fallback={<p class="quiet" role="status">Trying it on a copy …</p>}>
       {(t) => (
         <div class="outcome" role="status">
-          <p><b>{t().works ? "It works." : "It does not work."}</b> {t().outcome}</p>
+          <p><b>{t().works ? "It works." : "It does not work."}</b> <Said text={t().outcome} /></p>
           <Titles words="Goes" titles={t().gone} />
           <Titles words="Comes" titles={t().brings} />
           <For each={t().changes}>{(c) => <Lines change={c} />}</For>

@@ -8,6 +8,7 @@ import { Board } from "../board/Board.tsx";
 import { Counts, Findings } from "../findings/Findings.tsx";
 import { Parts, WireList } from "../lists/Lists.tsx";
 import { Situation } from "../situations/Situation.tsx";
+import { Said } from "../words/Said.tsx";
 import { Help } from "./Help.tsx";
 import { Top } from "./Top.tsx";
 
@@ -116,8 +117,8 @@ function Notices() {
             <For each={mistakes().slice(0, 5)}>
               {(m) => (
                 <li>
-                  <b>{m.file}{m.line > 0 ? `, line ${m.line}` : ""}</b>: {m.message}
-                  <Show when={m.help}> {m.help}</Show>
+                  <b>{m.file}{m.line > 0 ? `, line ${m.line}` : ""}</b>: <Said text={m.message} />
+                  <Show when={m.help}>{(help) => <> <Said text={help()} /></>}</Show>
                 </li>
               )}
             </For>
@@ -128,7 +129,7 @@ function Notices() {
       <For each={notices()}>
         {(n) => (
           <div class="notice">
-            <p>{n.text}</p>
+            <p><Said text={n.text} /></p>
             <button type="button" class="quiet-button" aria-label="Read" onClick={() => dismiss(n.id)}>×</button>
           </div>
         )}

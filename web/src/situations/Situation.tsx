@@ -1,7 +1,7 @@
 // One situation: what its wires carry and how warm they get, what stands at the terminals, what parts give off.
 
-import { For, Show, createMemo, createSignal } from "solid-js";
-import { study } from "../state/desk.ts";
+import { For, Index, Show, createMemo, createSignal } from "solid-js";
+import { situations } from "../state/desk.ts";
 import {
   chooseWire, choose, goTo, setSituationName, setTint, situation, situationName, tint,
 } from "../state/view.ts";
@@ -32,7 +32,7 @@ export function Situation() {
   return (
     <section class="situation" aria-label="Situation">
       <Show
-        when={study.situations.length > 0}
+        when={situations().length > 0}
         fallback={
           <div class="empty">
             <p>This robot gets into no situation yet. Describe one in its files, and you see here what every wire carries and how warm it gets:</p>
@@ -45,7 +45,7 @@ export function Situation() {
             <span>When the robot is</span>
             <select value={situationName() ?? ""} onChange={(e) => setSituationName(e.currentTarget.value || null)}>
               <option value="">choose a situation …</option>
-              <For each={study.situations}>{(s) => <option value={s.name}>{s.name}</option>}</For>
+              <For each={situations().map((s) => s.name)}>{(name) => <option value={name}>{name}</option>}</For>
             </select>
           </label>
         </div>
@@ -78,17 +78,17 @@ export function Situation() {
                 <table class="list">
                   <thead><tr><th scope="col">wire</th><th scope="col" class="num">current</th><th scope="col" class="num">drop</th><th scope="col" class="num">warm to</th><th scope="col" class="num">limit</th></tr></thead>
                   <tbody>
-                    <For each={wires()}>
+                    <Index each={wires()}>
                       {(w) => (
-                        <tr classList={{ beyond: (shareOfLimit(w) ?? 0) > 1 }}>
-                          <th scope="row"><button type="button" class="link" onClick={() => showWire(w.name)}><i class={`heat-dot heat-${heatOf(w)}`} aria-hidden="true" />{w.name}</button></th>
-                          <td>{amps(Math.abs(w.current_a))}</td>
-                          <td>{drop(Math.abs(w.drop_v))}</td>
-                          <td>{w.temperature_c === null ? "–" : celsius(w.temperature_c)}<Show when={(shareOfLimit(w) ?? 0) > 1}> <b>too hot</b></Show></td>
-                          <td>{w.limit_c === null ? "–" : celsius(w.limit_c)}</td>
+                        <tr classList={{ beyond: (shareOfLimit(w()) ?? 0) > 1 }}>
+                          <th scope="row"><button type="button" class="link" onClick={() => showWire(w().name)}><i class={`heat-dot heat-${heatOf(w())}`} aria-hidden="true" />{w().name}</button></th>
+                          <td>{amps(Math.abs(w().current_a))}</td>
+                          <td>{drop(Math.abs(w().drop_v))}</td>
+                          <td>{w().temperature_c === null ? "–" : celsius(w().temperature_c ?? 0)}<Show when={(shareOfLimit(w()) ?? 0) > 1}> <b>too hot</b></Show></td>
+                          <td>{w().limit_c === null ? "–" : celsius(w().limit_c ?? 0)}</td>
                         </tr>
                       )}
-                    </For>
+                    </Index>
                   </tbody>
                 </table>
                 <Show when={wires().length === 0}><p class="empty">No wire that carries anything is called that.</p></Show>
@@ -96,7 +96,7 @@ export function Situation() {
               <Show when={which() === "terminals"}>
                 <table class="list">
                   <thead><tr><th scope="col">terminal</th><th scope="col" class="num">stands at</th></tr></thead>
-                  <tbody><For each={terminals()}>{(t) => <tr><th scope="row">{t.name}</th><td>{volts(t.voltage_v)}</td></tr>}</For></tbody>
+                  <tbody><Index each={terminals()}>{(t) => <tr><th scope="row">{t().name}</th><td>{volts(t().voltage_v)}</td></tr>}</Index></tbody>
                 </table>
                 <Show when={terminals().length === 0}><p class="empty">No terminal is called that.</p></Show>
               </Show>
@@ -104,7 +104,7 @@ export function Situation() {
                 <table class="list">
                   <thead><tr><th scope="col">part</th><th scope="col" class="num">heat it gives off</th></tr></thead>
                   <tbody>
-                    <For each={parts()}>{(p) => <tr><th scope="row"><button type="button" class="link" onClick={() => showPart(p.name)}>{p.name}</button></th><td>{watts(p.power_w)}</td></tr>}</For>
+                    <Index each={parts()}>{(p) => <tr><th scope="row"><button type="button" class="link" onClick={() => showPart(p().name)}>{p().name}</button></th><td>{watts(p().power_w)}</td></tr>}</Index>
                   </tbody>
                 </table>
                 <Show when={parts().length === 0}><p class="empty">No part is called that.</p></Show>

@@ -20,7 +20,6 @@ export type Study = {
   looms: LoomOn[];
   findings: FindingOn[];
   good_news: string[];
-  situations: SituationOn[];
   zones: Sections["zones"];
   off_board: Sections["off_board"];
 };
@@ -35,8 +34,10 @@ export type Notice = { id: number; text: string };
 
 const [study, setStudy] = createStore<Study>({
   robot: null, sheet: null, parts: [], plugs: [], wires: [], looms: [], findings: [], good_news: [],
-  situations: [], zones: [], off_board: [],
+  zones: [], off_board: [],
 });
+// Many numbers that nearly all change with every move: told whole, and read only where they are looked at.
+const [situations, setSituations] = createSignal<readonly SituationOn[]>([]);
 const [line, setLine] = createSignal<LineState>("joining");
 const [failed, setFailed] = createSignal(0);
 const [known, setKnown] = createSignal(false);
@@ -53,7 +54,7 @@ const [said, setSaid] = createSignal("");
 /** The last step was a remedy, and nothing was done since. */
 const [remedied, setRemedied] = createSignal(false);
 
-export { deepIsOld, failed, kept, known, line, mistakes, notices, preview, remedied, rev, said, setPreview, study, unsaved };
+export { deepIsOld, failed, kept, known, line, mistakes, notices, preview, remedied, rev, said, setPreview, situations, study, unsaved };
 
 /** What is in the hand just now and where it is shown, whatever the study says. */
 export type Held = { at: Pt; turn: number };
@@ -176,7 +177,7 @@ function take(sections: Partial<Sections>): void {
   if (sections.looms) setStudy("looms", reconcile(sections.looms, named));
   if (sections.findings) setStudy("findings", reconcile(sections.findings, { key: "key" }));
   if (sections.good_news) setStudy("good_news", reconcile(sections.good_news));
-  if (sections.situations) setStudy("situations", reconcile(sections.situations, named));
+  if (sections.situations) setSituations(sections.situations);
   if (sections.zones) setStudy("zones", reconcile(sections.zones, named));
   if (sections.off_board) setStudy("off_board", reconcile(sections.off_board, named));
 }
@@ -318,7 +319,7 @@ export function applyRemedy(finding: string, remedy: number): void {
 
 /** Findings as they are listed: grouped by what they are about, the worst group first, numbered in that order. */
 export type Numbered = { number: number; finding: FindingOn };
-export type Group = { subject: string; kind: string; items: Numbered[] };
+export type Group = { key: string; subject: string; kind: string; items: Numbered[] };
 
 export function grouped(findings: readonly FindingOn[]): Group[] {
   const rank = (f: FindingOn) => SEVERITIES.indexOf(f.severity);
@@ -329,7 +330,7 @@ export function grouped(findings: readonly FindingOn[]): Group[] {
     const kind = first?.kind ?? "robot";
     const subject = first?.name ?? "";
     const key = `${kind} ${subject}`;
-    const group = groups.get(key) ?? { subject, kind, items: [] };
+    const group = groups.get(key) ?? { key, subject, kind, items: [] };
     groups.set(key, group);
     group.items.push({ number: 0, finding });
   }

@@ -5,7 +5,7 @@ import type { Face, Pt } from "../talk.ts";
 import { faceOf } from "../board/frame.ts";
 import type { Frame } from "../board/frame.ts";
 import type { LengthUnit } from "../words/numbers.ts";
-import { grouped, study } from "./desk.ts";
+import { grouped, situations, study } from "./desk.ts";
 
 function kept<T extends string>(key: string, allowed: readonly T[], otherwise: T): [() => T, (value: T) => void] {
   let start = otherwise;
@@ -145,7 +145,7 @@ export const [page, setPage] = createSignal<Page>("findings");
 export const [phoneSide, setPhoneSide] = createSignal<"board" | "words">("board");
 
 export const [situationName, setSituationName] = createSignal<string | null>(null);
-export const situation = createMemo(() => study.situations.find((s) => s.name === situationName()) ?? null);
+export const situation = createMemo(() => situations().find((s) => s.name === situationName()) ?? null);
 export type Tint = "load" | "temperature";
 export const [tint, setTint] = createSignal<Tint>("temperature");
 

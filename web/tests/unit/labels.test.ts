@@ -32,16 +32,23 @@ describe("names", () => {
     }
     expect(overlaps(out[0]!.box, out[1]!.box)).toBe(false);
   });
+  it("lies across no wall, and is left out from afar", () => {
+    const part = [{ name: "front-foot-1", box: box(0, 0, 20, 20) }];
+    const walls = [box(-200, -25, 400, 2)];
+    const [n] = placeNames(part, new Taken(), width, 17, { walls });
+    expect(overlaps(n!.box, walls[0]!)).toBe(false);
+    expect(placeNames(part, new Taken(), width, 17, { insideOnly: true })).toEqual([]);
+  });
   it("drops names rather than laying them on one another", () => {
     const crowd = Array.from({ length: 80 }, (_, i) => ({ name: `part-number-${i}`, box: box((i % 10) * 22, Math.floor(i / 10) * 22, 20, 20) }));
-    const out = placeNames(crowd, new Taken(), width, 17, box(-30, -30, 280, 240));
+    const out = placeNames(crowd, new Taken(), width, 17, { bounds: box(-30, -30, 280, 240) });
     expect(out.length).toBeLessThan(80);
     for (const [i, a] of out.entries()) for (const b of out.slice(i + 1)) expect(overlaps(a.box, b.box)).toBe(false);
   });
   it("keeps off the spots of tags when there is other room", () => {
     const shy = new Taken();
     shy.add(box(60, 25, 10, 10));
-    const [n] = placeNames([{ name: "heart", box: box(0, 0, 130, 60) }], new Taken(), width, 17, everywhere, shy);
+    const [n] = placeNames([{ name: "heart", box: box(0, 0, 130, 60) }], new Taken(), width, 17, { shy });
     expect(overlaps(n!.box, box(60, 25, 10, 10))).toBe(false);
     expect(within(n!.box, box(0, 0, 130, 60))).toBe(true);
   });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { amps, celsius, drop, length, named, plain, readLength } from "../../src/words/numbers.ts";
 import { listed } from "../../src/words/say.ts";
+import { pieces } from "../../src/words/pieces.ts";
 import { found } from "../../src/lists/found.ts";
 
 const thin = (text: string) => text.replace(/\u202f/gu, " ");
@@ -38,6 +39,15 @@ describe("numbers", () => {
     expect(readLength("50 mm", "inch")).toBe(50);
     expect(readLength("-3", "mm")).toBe(-3);
     for (const text of ["", "x", "1e999", "12 m", "1.2.3", "NaN"]) expect(readLength(text, "mm")).toBeNull();
+  });
+});
+
+describe("texts from the program", () => {
+  it("sets names apart", () => {
+    expect(pieces("asked for 4.4 A in `show` and `stalled`.")).toEqual(["asked for 4.4 A in ", "show", " and ", "stalled", "."]);
+    expect(pieces("plain")).toEqual(["plain"]);
+    expect(pieces("one ` alone")).toEqual(["one ` alone"]);
+    expect(pieces("`a` and ` alone")).toEqual(["", "a", " and ` alone"]);
   });
 });
 
