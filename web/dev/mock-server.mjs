@@ -91,7 +91,7 @@ export async function serve(sections, port = 0) {
     preview: (page, ask) => {
       const finding = state.sections.findings.find((f) => f.key === ask.finding);
       tell(page, {
-        tell: "previewed", answers: ask.id, works: true, outcome: "The finding goes and nothing else comes.",
+        tell: "previewed", answers: ask.id, works: true, outcome: "It works, and nothing else comes.",
         gone: [finding?.title ?? ""], brings: [],
         changes: [{ file: "wiring.toml", before: ["size_mm2 = 1.5"], after: ["size_mm2 = 2.5"], line: 412 }],
       });

@@ -5,7 +5,7 @@
 
 import type { Pt } from "../talk.ts";
 import type { Box } from "./geometry.ts";
-import { EMPTY_BOX, grown, middle, overlaps, within } from "./geometry.ts";
+import { EMPTY_BOX, boxOf, grown, middle, overlaps, within } from "./geometry.ts";
 
 export type NameIn = { name: string; box: Box };
 export type NameAt = {
@@ -100,8 +100,9 @@ export function placeNames(
     } else later.push(it);
   }
   for (const it of later) {
-    const others = [...names.filter((n) => n !== it && !overlaps(n.box, it.box)).map((n) => n.box), ...walls];
-    const at = insideOnly ? null : besidePart(it, taken, width, lineHeight, bounds, others);
+    // What lies on it or under it, a cover say, is no other place.
+    const others = names.filter((n) => n !== it && !within(n.box, grown(it.box, 2)) && !within(it.box, grown(n.box, 2))).map((n) => n.box);
+    const at = insideOnly ? null : besidePart(it, taken, width, lineHeight, bounds, others, walls);
     if (at) {
       out.push(at);
       taken.add(grown(at.box, 2));
@@ -137,7 +138,7 @@ function inPart(it: NameIn, taken: Taken, width: (t: string) => number, lh: numb
 }
 
 function besidePart(
-  it: NameIn, taken: Taken, width: (t: string) => number, lh: number, bounds: Box, others: readonly Box[],
+  it: NameIn, taken: Taken, width: (t: string) => number, lh: number, bounds: Box, others: readonly Box[], walls: readonly Box[],
 ): NameAt | null {
   const [cx, cy] = middle(it.box);
   const w = width(it.name) + 4;
@@ -155,12 +156,23 @@ function besidePart(
     ];
     for (const { at, leader } of spots) {
       const box = around(at, w, h);
-      if (within(box, bounds) && taken.free(box) && !others.some((o) => overlaps(o, box))) {
+      const clear = (b: Box, of: readonly Box[]) => !of.some((o) => overlaps(o, b));
+      const line = leaderBox(box, leader);
+      if (within(box, bounds) && taken.free(box) && clear(box, others) && clear(box, walls) && clear(line, others) && taken.free(line)) {
         return { name: it.name, lines: [it.name], at, upright: false, box, leader };
       }
     }
   }
   return null;
+}
+
+/** From where a leader leaves a name to where it ends, as a thin box. */
+function leaderBox(name: Box, end: Pt): Box {
+  const from: Pt = [Math.min(Math.max(end[0], name.x0), name.x1), Math.min(Math.max(end[1], name.y0), name.y1)];
+  const box = boxOf([from, end]);
+  // Its ends touch what they belong to.
+  const [dx, dy] = [(box.x1 - box.x0) / 10, (box.y1 - box.y0) / 10];
+  return { x0: box.x0 + dx - 0.5, x1: box.x1 - dx + 0.5, y0: box.y0 + dy - 0.5, y1: box.y1 - dy + 0.5 };
 }
 
 function around(at: Pt, w: number, h: number): Box {

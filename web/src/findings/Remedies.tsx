@@ -40,8 +40,8 @@ function Outcome(props: { preview: Preview }) {
   return (
     <Show when={told()} fallback={<p class="quiet" role="status">Trying it on a copy …</p>}>
       {(t) => (
-        <div class="outcome" role="status">
-          <p><b>{t().works ? "It works." : "It does not work."}</b> <Said text={t().outcome} /></p>
+        <div class="outcome" classList={{ works: t().works }} role="status">
+          <p><b><Said text={t().outcome} /></b></p>
           <Titles words="Goes" titles={t().gone} />
           <Titles words="Comes" titles={t().brings} />
           <For each={t().changes}>{(c) => <Lines change={c} />}</For>

@@ -32,9 +32,12 @@ export async function desk(change = (study) => study) {
   return real();
 }
 
-export async function real(demo = join(web, "..", "demos", "samovar-first-try")) {
+/** The real desk on a copy of the demo, which `prepare` may change first. */
+export async function real(prepare = async () => {}) {
+  const demo = join(web, "..", "demos", "samovar-first-try");
   const folder = await mkdtemp(join(tmpdir(), "desk-"));
   await cp(demo, folder, { recursive: true });
+  await prepare(folder);
   const child = spawn(program, ["open", folder, "--no-browser"], { stdio: ["ignore", "pipe", "pipe"] });
   const url = await new Promise((done, fail) => {
     let said = "";

@@ -32,6 +32,18 @@ describe("names", () => {
     }
     expect(overlaps(out[0]!.box, out[1]!.box)).toBe(false);
   });
+  it("leads across no other part", () => {
+    // Two flat parts over one another, hemmed in at both sides: the lower one's name goes below, not above the upper.
+    const names = [
+      { name: "left-plug", box: box(0, 0, 46, 18) }, { name: "right-plug", box: box(0, 26, 46, 18) },
+      { name: "a-wide-part-at-the-left", box: box(-400, -100, 395, 300) }, { name: "a-wide-part-at-the-right", box: box(50, -100, 400, 300) },
+    ];
+    for (const n of placeNames(names, new Taken(), width, 17)) {
+      const own = names.find((x) => x.name === n.name)!;
+      if (n.leader) expect(n.at[1] < own.box.y0 || n.name === "right-plug").toBe(true);
+      if (n.leader && n.name === "right-plug") expect(n.at[1]).toBeGreaterThan(own.box.y1);
+    }
+  });
   it("lies across no wall, and is left out from afar", () => {
     const part = [{ name: "front-foot-1", box: box(0, 0, 20, 20) }];
     const walls = [box(-200, -25, 400, 2)];
