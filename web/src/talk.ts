@@ -655,7 +655,7 @@ stripe: string | null,
  */
 outside_mm: number, 
 /**
- * Length to cut; `None`: it finds no way.
+ * Length to cut; 0: a lead that a part brings along; `None`: it finds no way.
  */
 cut_mm: number | null, 
 /**

@@ -166,7 +166,7 @@ function OneWire(props: { name: string }) {
       {(w) => (
         <p>
           <b>{w().name}</b> <span class="quiet">from {w().from} to {w().to}, {w().size}
-            <Show when={w().cut_mm !== null}>, cut {length(w().cut_mm ?? 0, unit())}</Show>
+            <Show when={w().cut_mm !== null}>, {w().cut_mm === 0 ? "the part’s own lead" : `cut ${length(w().cut_mm ?? 0, unit())}`}</Show>
             <Show when={w().loom !== null}>, in loom {w().loom}</Show></span>
           <Show when={row()}>
             {(r) => (

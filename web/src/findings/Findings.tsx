@@ -62,11 +62,6 @@ export function Findings() {
   });
   return (
     <section class="findings" aria-label="Findings">
-      <Show when={deepIsOld() && study.findings.some((f) => f.deep)}>
-        <p class="older" role="status">
-          Marked ◷: found before your last change. They are looked at again when your hand rests.
-        </p>
-      </Show>
       <Show when={remedied() && kept().undo}>
         {(words) => (
           <p class="outcome" role="status">Done: {words()} <button type="button" onClick={undo}>Take it back</button></p>
@@ -85,6 +80,11 @@ export function Findings() {
             <For each={study.good_news}>{(text) => <li><Said text={text} /></li>}</For>
           </ul>
         </section>
+      </Show>
+      <Show when={deepIsOld() && study.findings.some((f) => f.deep)}>
+        <p class="older" role="status">
+          Marked ◷: found before your last change. They are looked at again when your hand rests.
+        </p>
       </Show>
     </section>
   );

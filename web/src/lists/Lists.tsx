@@ -74,7 +74,7 @@ export function WireList() {
                     <small>{w.from} to {w.to}</small>
                   </th>
                   <td class="words">{w.size}</td>
-                  <td>{w.cut_mm === null ? "–" : length(w.cut_mm, unit())}</td>
+                  <td>{w.cut_mm === null ? "–" : w.cut_mm === 0 ? "own lead" : length(w.cut_mm, unit())}</td>
                 </tr>
               )}
             </For>

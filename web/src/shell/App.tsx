@@ -102,7 +102,7 @@ function PhoneBar() {
 function Waiting() {
   return (
     <div class="waiting">
-      <p role="status">{line() === "away" ? "The desk does not answer. Is it still running in the terminal? This page joins again by itself." : "Reading the robot …"}</p>
+      <p role="status">{line() === "away" ? "The desk does not answer. Is it still running in the terminal? This page joins again by itself." : mistakes().length > 0 ? "Mend the files with an editor and save; this page looks again by itself." : "Reading the robot …"}</p>
     </div>
   );
 }
@@ -112,7 +112,7 @@ function Notices() {
     <div class="notices" role="status" aria-live="polite">
       <Show when={mistakes().length > 0}>
         <div class="notice broken">
-          <p><b>The files cannot be read just now.</b> What you see is the last good state; it follows as soon as they can be read again.</p>
+          <p><b>The files cannot be read just now.</b> {known() ? "What you see is the last good state; it follows as soon as they can be read again." : "The robot shows here as soon as they can be."}</p>
           <ul>
             <For each={mistakes().slice(0, 5)}>
               {(m) => (
