@@ -1,7 +1,7 @@
 // One situation: what its wires carry and how warm they get, what stands at the terminals, what parts give off.
 
-import { For, Index, Show, createMemo, createSignal } from "solid-js";
-import { situations } from "../state/desk.ts";
+import { For, Index, Show, createMemo, createSignal, onCleanup } from "solid-js";
+import { endSlide, situations, slide, sliding } from "../state/desk.ts";
 import {
   chooseWire, choose, goTo, setSituationName, setTint, situation, situationName, tint,
 } from "../state/view.ts";
@@ -43,7 +43,10 @@ export function Situation() {
         <div class="fields">
           <label class="field grow">
             <span>When the robot is</span>
-            <select value={situationName() ?? ""} onChange={(e) => setSituationName(e.currentTarget.value || null)}>
+            <select value={situationName() ?? ""} onChange={(e) => {
+                endSlide();
+                setSituationName(e.currentTarget.value || null);
+              }}>
               <option value="">choose a situation …</option>
               <For each={situations().map((s) => s.name)}>{(name) => <option value={name}>{name}</option>}</For>
             </select>
@@ -56,6 +59,7 @@ export function Situation() {
           {(now) => (
             <>
               <Show when={now().note}><p class="quiet">{now().note}</p></Show>
+              <Otherwise name={now().name} />
               <div class="fields">
                 <label class="field">
                   <span>Wires tinted by</span>
@@ -114,5 +118,33 @@ export function Situation() {
         </Show>
       </Show>
     </section>
+  );
+}
+
+/** The same situation at another charge or speed: shown as long as you look, never kept. */
+function Otherwise(props: { name: string }) {
+  let charge!: HTMLInputElement;
+  let speed!: HTMLInputElement;
+  const number = (input: HTMLInputElement) => {
+    const value = Number(input.value.replace(",", "."));
+    const known = input.value.trim() !== "";
+    input.setAttribute("aria-invalid", String(known && !Number.isFinite(value)));
+    return known && Number.isFinite(value) ? value : undefined;
+  };
+  const look = () => slide(props.name, { charge_percent: number(charge), speed_m_s: number(speed) });
+  const back = () => {
+    charge.value = speed.value = "";
+    endSlide();
+  };
+  onCleanup(endSlide);
+  return (
+    <div class="fields" role="group" aria-label="What if">
+      <label class="field"><span>What if: charge</span><input ref={charge} inputmode="decimal" size="4" onChange={look} /><span class="quiet">%</span></label>
+      <label class="field"><span>speed</span><input ref={speed} inputmode="decimal" size="4" onChange={look} /><span class="quiet">m/s</span></label>
+      <Show when={sliding()}>
+        <span role="status">Only shown, not kept.</span>
+        <button type="button" onClick={back}>As the files say</button>
+      </Show>
+    </div>
   );
 }

@@ -75,7 +75,7 @@ export function say(text: string): void {
   setSaid(text);
 }
 
-const asked = new Map<number, { finding: string; remedy: number } | { undo: true }>();
+const asked = new Map<number, { finding: string; remedy: number } | { undo: true } | { slide: true }>();
 let helloPending = false;
 
 const link = new Line({
@@ -129,7 +129,10 @@ function hear(tell: Tell): void {
         if (tell.deep) setDeepIsOld(false);
         else if (known()) setDeepIsOld(true);
         setKnown(true);
-        if (!tell.trying) setMistakes([]);
+        if (!tell.trying) {
+          setMistakes([]);
+          setSliding(false);
+        }
         if (typeof tell.answers === "number") {
           asked.delete(tell.answers);
           if (!tell.trying) setRemedied(tell.answers === remedyAsked);
@@ -155,6 +158,7 @@ function hear(tell: Tell): void {
       case "conflict":
         if (asked.delete(tell.answers)) {
           setPreview(null);
+          setSliding(false);
           notice(tell.why);
         }
         break;
@@ -267,6 +271,25 @@ function hold(changes: readonly Change[]): void {
     next.set(c.name, { at: c.at ?? now.at, turn: c.turn ?? now.turn });
   }
   setHeld(next);
+}
+
+/** A situation at another speed or charge is on show; nothing of it is kept. */
+const [sliding, setSliding] = createSignal(false);
+export { sliding };
+
+/** Shows a situation at another speed or state of charge. What is left out is as the files say. */
+export function slide(situation: string, to: { speed_m_s?: number; charge_percent?: number }): void {
+  if (to.speed_m_s === undefined && to.charge_percent === undefined) return endSlide();
+  const id = hand.number();
+  asked.set(id, { slide: true });
+  if (link.say({ ask: "slide", id, situation, ...to })) setSliding(true);
+  else notice("There is no line to the desk just now. Try it again when it is back.");
+}
+
+export function endSlide(): void {
+  if (!sliding()) return;
+  setSliding(false);
+  link.say({ ask: "let_go", id: hand.number() });
 }
 
 /** Puts down what is in hand where it was. */
