@@ -1,0 +1,975 @@
+// What page and program say to one another.
+// Made by `cargo xtask types` from crates/desk/src/talk: change it there.
+
+/** Millimetres in the board's frame: as seen looking at the front, x right, y up. */
+export type Pt = [number, number];
+
+/** Kinds of things in the files. */
+export type SubjectKind = "robot" | "board" | "part" | "plug" | "wire" | "loom" | "cable" | "zone" | "pass" | "board-mount" | "keep-out" | "situation" | "day" | "type";
+
+/**
+ * Page to program.
+ */
+export type Ask = { "ask": "edit", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * What the step is called: `Move heart`.
+ */
+words: string, 
+/**
+ * The changes, in order; all or none.
+ */
+edits: Array<Edit>, } | { "ask": "try", 
+/**
+ * Number that the answer carries. A try that a later one overtakes is not answered.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * The changes, in order.
+ */
+edits: Array<Edit>, } | { "ask": "let_go", 
+/**
+ * Number that the answer carries.
+ */
+id: number, } | { "ask": "undo", 
+/**
+ * Number that the answer carries.
+ */
+id: number, } | { "ask": "redo", 
+/**
+ * Number that the answer carries.
+ */
+id: number, } | { "ask": "remedy", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * Key of the finding.
+ */
+finding: string, 
+/**
+ * Which of its remedies, from 0.
+ */
+remedy: number, } | { "ask": "preview", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * Key of the finding.
+ */
+finding: string, 
+/**
+ * Which of its remedies, from 0.
+ */
+remedy: number, } | { "ask": "slide", 
+/**
+ * Number that the answer carries. A slide that a later one overtakes is not answered.
+ */
+id: number, 
+/**
+ * Name of the situation.
+ */
+situation: string, 
+/**
+ * Speed over ground; absent: as the files say.
+ */
+speed_m_s?: number, 
+/**
+ * State of charge of every battery, 0 to 100; absent: as the files say.
+ */
+charge_percent?: number, } | { "ask": "hello", 
+/**
+ * The last `rev` that the page saw, when it was connected before.
+ */
+seen?: number, };
+
+/**
+ * Program to page.
+ */
+export type Tell = { "tell": "study", 
+/**
+ * Counts up with every change of the files.
+ */
+rev: number, 
+/**
+ * The ask that this answers, when it was one of this page's.
+ */
+answers?: number, 
+/**
+ * What is shown is a try, and not what the files say.
+ */
+trying: boolean, 
+/**
+ * The deep tier is of this state; otherwise findings marked `deep` and some good news are older.
+ */
+deep: boolean, 
+/**
+ * Only the sections that changed. Last, and filled in as text: they are JSON already.
+ */
+sections: Partial<Sections>, } | { "tell": "refused", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * Why, a sentence for the builder.
+ */
+why: string, } | { "tell": "conflict", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * Why, a sentence for the builder.
+ */
+why: string, 
+/**
+ * The `rev` of the files now.
+ */
+rev: number, } | { "tell": "previewed", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * The finding goes and nothing as severe comes.
+ */
+works: boolean, 
+/**
+ * What comes of it, a sentence.
+ */
+outcome: string, 
+/**
+ * Titles of the findings that go.
+ */
+gone: Array<string>, 
+/**
+ * Titles of the findings that come.
+ */
+brings: Array<string>, 
+/**
+ * The lines that change.
+ */
+changes: Array<FileChange>, } | { "tell": "broken", 
+/**
+ * The `rev` of that study.
+ */
+rev: number, 
+/**
+ * Every mistake in them.
+ */
+mistakes: Array<Mistake>, } | { "tell": "kept", 
+/**
+ * The `rev` on disk.
+ */
+rev: number, 
+/**
+ * The step that undo takes back.
+ */
+undo: string | null, 
+/**
+ * The step that redo does again.
+ */
+redo: string | null, 
+/**
+ * The files hold what is shown.
+ */
+saved: boolean, 
+/**
+ * A word about saving or about the history, when there is one.
+ */
+why?: string, };
+
+/**
+ * Lines of a file that a change replaces.
+ */
+export type FileChange = { 
+/**
+ * File, relative to the robot's folder.
+ */
+file: string, 
+/**
+ * Lines as they are.
+ */
+before: Array<string>, 
+/**
+ * Lines as they would be.
+ */
+after: Array<string>, 
+/**
+ * Number of the first of them, from 1.
+ */
+line: number, };
+
+/**
+ * Something in the files that cannot be read.
+ */
+export type Mistake = { 
+/**
+ * File, relative to the robot's folder.
+ */
+file: string, 
+/**
+ * Line, from 1; 0: the file as a whole.
+ */
+line: number, 
+/**
+ * Column in characters, from 1; 0: the file as a whole.
+ */
+column: number, 
+/**
+ * What is wrong, whole sentences.
+ */
+message: string, 
+/**
+ * What to write instead, when that is known.
+ */
+help?: string, };
+
+/**
+ * One change of the files.
+ */
+export type Edit = { "set": { 
+/**
+ * The thing.
+ */
+on: EditSubject, 
+/**
+ * The key.
+ */
+key: string, 
+/**
+ * Its value.
+ */
+value: EditValue, } } | { "unset": { 
+/**
+ * The thing.
+ */
+on: EditSubject, 
+/**
+ * The key.
+ */
+key: string, } } | { "add": { 
+/**
+ * The thing; its name must be free.
+ */
+on: EditSubject, 
+/**
+ * Its keys in order, without `name`.
+ */
+keys: Array<[string, EditValue]>, } } | { "remove": { 
+/**
+ * The thing.
+ */
+on: EditSubject, } };
+
+/**
+ * A named thing of the files.
+ */
+export type EditSubject = { 
+/**
+ * Its kind.
+ */
+kind: SubjectKind, 
+/**
+ * Its name; absent for `robot`, `board` and `day`.
+ */
+name?: string, };
+
+/**
+ * A value, with its unit in the name.
+ */
+export type EditValue = { "text": string } | { "number": number } | { "flag": boolean } | { "texts": Array<string> } | { "length_mm": number } | { "point_mm": [number, number] } | { "current_a": number } | { "angle_deg": number } | { "mm2": number } | { "awg": number };
+
+/**
+ * A side of the board.
+ */
+export type Face = "front" | "back";
+
+/**
+ * Side or sides that a region concerns.
+ */
+export type Sides = "front" | "back" | "both";
+
+/**
+ * How bad a finding is.
+ */
+export type Severity = "danger" | "fix" | "look" | "note";
+
+/**
+ * Unit that lengths are shown in.
+ */
+export type Unit = "mm" | "inch";
+
+/**
+ * Everything on show. In the program each section is JSON as soon as it is known; this type is for the
+ * pages.
+ */
+export type Sections = { 
+/**
+ * The robot as a whole.
+ */
+robot: RobotOn, 
+/**
+ * The board; `None`: there is none yet.
+ */
+sheet: Sheet | null, 
+/**
+ * Parts on the board, both faces.
+ */
+parts: Array<PartOn>, 
+/**
+ * Plugs, fixed or on tails.
+ */
+plugs: Array<PlugOn>, 
+/**
+ * Wires.
+ */
+wires: Array<WireOn>, 
+/**
+ * Looms.
+ */
+looms: Array<LoomOn>, 
+/**
+ * What the builder must know, worst first.
+ */
+findings: Array<FindingOn>, 
+/**
+ * What is well, with its margin.
+ */
+good_news: Array<string>, 
+/**
+ * The state of the robot in each situation.
+ */
+situations: Array<SituationOn>, 
+/**
+ * Places off the board with the parts in them.
+ */
+zones: Array<ZoneOn>, 
+/**
+ * Parts off the board.
+ */
+off_board: Array<OffBoard>, 
+/**
+ * The power diagram; follows with the deep tier.
+ */
+diagram: DiagramOn, };
+
+/**
+ * The robot as a whole.
+ */
+export type RobotOn = { 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Name of its folder.
+ */
+folder: string, 
+/**
+ * Unit that lengths are shown in.
+ */
+unit: Unit, 
+/**
+ * How many findings of each severity.
+ */
+counts: Counts, };
+
+/**
+ * How many findings of each severity.
+ */
+export type Counts = { danger: number, fix: number, look: number, note: number, };
+
+/**
+ * The board.
+ */
+export type Sheet = { 
+/**
+ * Outline.
+ */
+outline: Array<[number, number]>, 
+/**
+ * Thickness.
+ */
+thickness_mm: number, 
+/**
+ * Material.
+ */
+material: string, 
+/**
+ * Free depth in front of it.
+ */
+depth_front_mm: number, 
+/**
+ * Free depth behind it.
+ */
+depth_back_mm: number, 
+/**
+ * Openings.
+ */
+passes: Array<PassOn>, 
+/**
+ * Bolts that hold it in the body.
+ */
+mounts: Array<MountOn>, 
+/**
+ * Regions to stay out of.
+ */
+keep_outs: Array<KeepOutOn>, 
+/**
+ * Every hole.
+ */
+holes: Array<HoleOn>, };
+
+/**
+ * An opening that lets wires change face.
+ */
+export type PassOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Outline; arcs as corners.
+ */
+outline: Array<[number, number]>, 
+/**
+ * Middle.
+ */
+at_mm: [number, number], 
+/**
+ * Share of it that wires fill.
+ */
+fill: number, };
+
+/**
+ * A bolt that holds the board in the body.
+ */
+export type MountOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Middle.
+ */
+at_mm: [number, number], 
+/**
+ * Diameter of its hole.
+ */
+diameter_mm: number, };
+
+/**
+ * A region to stay out of.
+ */
+export type KeepOutOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Which face it concerns.
+ */
+face: Sides, 
+/**
+ * Outline.
+ */
+outline: Array<[number, number]>, };
+
+/**
+ * A hole: a circle, swept from one end to the other.
+ */
+export type HoleOn = { 
+/**
+ * Name of what it belongs to.
+ */
+of: string, 
+/**
+ * One end.
+ */
+from_mm: [number, number], 
+/**
+ * The other; the same for a round hole.
+ */
+to_mm: [number, number], 
+/**
+ * Diameter.
+ */
+diameter_mm: number, };
+
+/**
+ * A part on the board.
+ */
+export type PartOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Name of its type.
+ */
+kind: string, 
+/**
+ * Title of its type.
+ */
+title: string, 
+/**
+ * The face that carries it.
+ */
+face: Face, 
+/**
+ * Where its own origin lies: the key `at`.
+ */
+at_mm: [number, number], 
+/**
+ * Counter-clockwise, looking at its face: the key `turn`.
+ */
+turn_deg: number, 
+/**
+ * Footprint.
+ */
+outline: Array<[number, number]>, 
+/**
+ * Top above the face.
+ */
+height_mm: number, 
+/**
+ * It may be dragged.
+ */
+movable: boolean, 
+/**
+ * Where its wires land.
+ */
+terminals: Array<Terminal>, };
+
+/**
+ * A terminal on the board.
+ */
+export type Terminal = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Where.
+ */
+at_mm: [number, number], 
+/**
+ * Which way its wire leaves, counter-clockwise from x; `None`: straight up.
+ */
+direction_deg: number | null, 
+/**
+ * What it is for.
+ */
+role: string, };
+
+/**
+ * A plug.
+ */
+export type PlugOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Name of its family.
+ */
+family: string, 
+/**
+ * The face that carries it, or from which its tail leaves.
+ */
+face: Face, 
+/**
+ * The zone that it leads to.
+ */
+zone: string, 
+/**
+ * Where it is fixed, or where its tail leaves the board.
+ */
+at_mm: [number, number], 
+/**
+ * Which way it is turned, or its tail leaves.
+ */
+turn_deg: number, 
+/**
+ * Footprint; of one on a tail, drawn near the board.
+ */
+outline: Array<[number, number]>, 
+/**
+ * Its tail, drawn shortened; `None`: it is fixed.
+ */
+tail: Array<[number, number]> | null, };
+
+/**
+ * A wire.
+ */
+export type WireOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Where it begins: `heart.plus`.
+ */
+from: string, 
+/**
+ * Where it ends.
+ */
+to: string, 
+/**
+ * Its size in words.
+ */
+size: string, 
+/**
+ * Colour of its insulation, `#rrggbb`.
+ */
+colour: string, 
+/**
+ * Colour of its stripe.
+ */
+stripe: string | null, 
+/**
+ * Outside diameter.
+ */
+outside_mm: number, 
+/**
+ * Length to cut; 0: a lead that a part brings along; `None`: it finds no way.
+ */
+cut_mm: number | null, 
+/**
+ * Its way over the faces.
+ */
+legs: Array<Leg>, 
+/**
+ * The loom it runs in.
+ */
+loom: string | null, };
+
+/**
+ * A way over a face.
+ */
+export type Leg = { 
+/**
+ * Which face.
+ */
+face: Face, 
+/**
+ * Corners, where the straight stretches would meet.
+ */
+points: Array<[number, number]>, 
+/**
+ * Radius of the bend at each corner.
+ */
+radii_mm: Array<number>, };
+
+/**
+ * A loom.
+ */
+export type LoomOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Its pieces.
+ */
+bodies: Array<LoomBodyOn>, 
+/**
+ * Where it is tied.
+ */
+ties: Array<TieOn>, };
+
+/**
+ * A piece of a loom.
+ */
+export type LoomBodyOn = { 
+/**
+ * Which face.
+ */
+face: Face, 
+/**
+ * Corners of its middle line.
+ */
+points: Array<[number, number]>, 
+/**
+ * Radius of the bend at each corner.
+ */
+radii_mm: Array<number>, 
+/**
+ * Diameter.
+ */
+diameter_mm: number, };
+
+/**
+ * A tie round a loom.
+ */
+export type TieOn = { 
+/**
+ * Which face.
+ */
+face: Face, 
+/**
+ * Where.
+ */
+at_mm: [number, number], 
+/**
+ * Which way the loom runs there.
+ */
+along_deg: number, 
+/**
+ * Diameter of the loom there.
+ */
+bundle_mm: number, };
+
+/**
+ * One thing the builder must know.
+ */
+export type FindingOn = { 
+/**
+ * Names it in this study: what `remedy` and `preview` ask by.
+ */
+key: string, 
+/**
+ * Name of its kind.
+ */
+slug: string, 
+/**
+ * How bad.
+ */
+severity: Severity, 
+/**
+ * Title of its kind.
+ */
+title: string, 
+/**
+ * What it is about, the main thing first.
+ */
+subjects: Array<SubjectOn>, 
+/**
+ * What happens and how much.
+ */
+what: string, 
+/**
+ * Why.
+ */
+why: string, 
+/**
+ * Standard, handbook or rule behind it.
+ */
+source: string, 
+/**
+ * Its numbers, unit in the name.
+ */
+values: Array<[string, number]>, 
+/**
+ * What they are held against.
+ */
+limits: Array<[string, number]>, 
+/**
+ * The situation it shows in.
+ */
+situation: string | null, 
+/**
+ * Where its tag goes.
+ */
+spot: SpotOn | null, 
+/**
+ * What to do, best first.
+ */
+remedies: Array<RemedyOn>, 
+/**
+ * It belongs to the deep tier: older than the rest while the study is not `deep`.
+ */
+deep: boolean, };
+
+/**
+ * A named thing, and where it stands in the files.
+ */
+export type SubjectOn = { 
+/**
+ * Kind: `part`, `wire` …
+ */
+kind: string, 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * File.
+ */
+file?: string, 
+/**
+ * Line, from 1.
+ */
+line?: number, };
+
+/**
+ * A place on a face.
+ */
+export type SpotOn = { 
+/**
+ * Which face.
+ */
+face: Face, 
+/**
+ * Where.
+ */
+at_mm: [number, number], };
+
+/**
+ * Something to do.
+ */
+export type RemedyOn = { 
+/**
+ * What, an imperative sentence.
+ */
+text: string, 
+/**
+ * The program can write it into the files.
+ */
+can_be_applied: boolean, };
+
+/**
+ * The robot in one situation.
+ */
+export type SituationOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * What happens in it.
+ */
+note: string | null, 
+/**
+ * Wires that something feeds.
+ */
+wires: Array<WireInSituation>, 
+/**
+ * Terminals that something feeds.
+ */
+terminals: Array<TerminalInSituation>, 
+/**
+ * Parts.
+ */
+parts: Array<PartInSituation>, };
+
+/**
+ * A wire in a situation.
+ */
+export type WireInSituation = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Mean current, positive from its `from` to its `to`.
+ */
+current_a: number, 
+/**
+ * Mean voltage along it.
+ */
+drop_v: number, 
+/**
+ * Temperature of its conductor; `None`: hotter than the model holds.
+ */
+temperature_c: number | null, 
+/**
+ * What its insulation bears.
+ */
+limit_c: number | null, };
+
+/**
+ * A terminal in a situation.
+ */
+export type TerminalInSituation = { 
+/**
+ * `part.terminal` or `plug.half.contact`.
+ */
+name: string, 
+/**
+ * Against the negative pole of the battery that feeds it.
+ */
+voltage_v: number, };
+
+/**
+ * A part in a situation.
+ */
+export type PartInSituation = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Electrical power it takes; negative when it gives.
+ */
+power_w: number, };
+
+/**
+ * A place off the board.
+ */
+export type ZoneOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Names of the parts in it.
+ */
+parts: Array<string>, };
+
+/**
+ * A part off the board.
+ */
+export type OffBoard = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Name of its type.
+ */
+kind: string, 
+/**
+ * Title of its type.
+ */
+title: string, 
+/**
+ * The zone it is in.
+ */
+zone: string, };
+
+/**
+ * The power diagram as SVG, for each theme.
+ */
+export type DiagramOn = { 
+/**
+ * On paper; empty: not drawn yet.
+ */
+paper: string, 
+/**
+ * On slate; empty: not drawn yet.
+ */
+slate: string, };
