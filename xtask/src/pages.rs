@@ -58,7 +58,17 @@ pub fn open(args: &[&str]) -> Result<(), String> {
 /// # Errors
 /// When that test does not build or run.
 pub fn types() -> Result<(), String> {
-    let test = ["test", "--release", "--package", "loomdeck-desk", "--lib", "talk::types"];
+    // Both packages: alone, the desk would have its libraries built a second time, with fewer features.
+    let test = [
+        "test",
+        "--release",
+        "--package",
+        "loomdeck-desk",
+        "--package",
+        "loomdeck",
+        "--lib",
+        "talk::types",
+    ];
     let mut command = run::cargo(&test);
     command.env("LOOMDECK_WRITE_TYPES", "1");
     if run::tee(command)?.ok { Ok(()) } else { Err("the types were not written".to_owned()) }

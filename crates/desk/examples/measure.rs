@@ -150,7 +150,8 @@ fn memory(demo: &str, n: usize) -> Tried<()> {
         let edits = moved(&part, x + (i % 97 + 1) as f64 / 10.0, y + (i % 31) as f64 / 10.0);
         let base = i + 1;
         let words = format!("Move {part}");
-        let (told, _) = page.ask(json!({"ask": "edit", "base": base, "words": words, "edits": edits}))?;
+        let (told, _) =
+            page.ask(json!({"ask": "edit", "base": base, "words": words, "edits": edits}))?;
         if told["tell"] != "study" {
             return Err(told.to_string().into());
         }

@@ -28,6 +28,9 @@ const LOOK: Duration = Duration::from_millis(200);
 /// How long the hand rests before the deep tier is worked out.
 const REST: Duration = Duration::from_millis(400);
 
+/// How long an editor may take to write a file.
+const MOMENT: Duration = Duration::from_millis(40);
+
 /// What a page is sent besides what is on show.
 #[derive(Debug)]
 pub enum Out {
@@ -96,8 +99,15 @@ impl Hand {
                 None => {}
             }
             if Instant::now() >= look {
-                if self.files.changed() {
-                    self.look();
+                let looked = catch_unwind(AssertUnwindSafe(|| {
+                    if self.files.changed() {
+                        self.look();
+                    }
+                }));
+                // It may go wrong again at every look; once is enough to tell.
+                if looked.is_err() && self.room.broken().is_none() {
+                    self.room.stumbled();
+                    self.tell_broken();
                 }
                 look = Instant::now() + LOOK;
             }
@@ -176,6 +186,10 @@ impl Hand {
 
     /// Makes a change: studied, written into the history, saved, shown.
     fn change(&mut self, page: PageId, id: u32, wanted: impl Fn(&Room) -> Result<Change, No>) {
+        if self.room.broken().is_some() {
+            // Perhaps they have been mended since the last look.
+            self.look();
+        }
         // Somebody else may write between our look and our save. Then what they wrote is taken in, and the
         // change is judged anew; once, because who writes so often is no hand.
         for again in [true, false] {
@@ -234,13 +248,21 @@ impl Hand {
     /// Reads the files again and takes in what somebody else wrote.
     fn look(&mut self) {
         let found = self.files.load();
-        match self.room.outside(found) {
+        let mut came = self.room.outside(found);
+        if came == Outside::Broken {
+            // Somebody may be in the middle of writing.
+            std::thread::sleep(MOMENT);
+            let found = self.files.load();
+            let then = self.room.outside(found);
+            if then != Outside::Same {
+                came = then;
+            }
+        }
+        match came {
             Outside::Same => {}
             Outside::Broken => {
                 self.show(None);
-                if let Some(broken) = self.room.broken() {
-                    self.tell_all(&broken);
-                }
+                self.tell_broken();
             }
             Outside::Mended => {
                 self.show(None);
@@ -252,6 +274,12 @@ impl Hand {
                 self.show(None);
                 self.tell_all(&self.room.kept(None));
             }
+        }
+    }
+
+    fn tell_broken(&mut self) {
+        if let Some(broken) = self.room.broken() {
+            self.tell_all(&broken);
         }
     }
 

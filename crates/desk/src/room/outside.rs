@@ -44,8 +44,22 @@ impl Room {
         Outside::Broken
     }
 
+    /// The program broke down over the files as they were just read: they count as not to be read until they
+    /// change again.
+    pub fn stumbled(&mut self) {
+        let message = "The program itself went wrong over these files; what is shown is older. Take your last change of them back, or go on with it.";
+        self.mistakes = vec![Mistake {
+            file: "robot.toml".to_owned(),
+            line: 0,
+            column: 0,
+            message: message.to_owned(),
+            help: None,
+        }];
+        self.trying = None;
+    }
+
     fn replaced(&mut self, folder: Folder, robot: loomdeck_model::Robot) -> Deed {
-        let before = self.study.take();
+        let before = self.study.clone();
         let changed: Vec<&str> = folder
             .files
             .iter()

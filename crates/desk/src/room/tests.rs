@@ -301,3 +301,12 @@ proptest! {
         prop_assert_eq!(room.sections(), fresh.sections());
     }
 }
+
+#[test]
+fn a_break_down_over_the_files_is_told_and_passes() {
+    let mut room = room();
+    room.stumbled();
+    assert!(room.broken().is_some() && room.edit(1, 1, "x", &[move_to("driver", 1.0, 1.0)]).is_err());
+    assert_eq!(room.outside(Ok(CART.clone())), Outside::Mended);
+    done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
+}

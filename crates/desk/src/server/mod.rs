@@ -80,7 +80,12 @@ impl Open {
             .map_err(told)?;
         self.listener.set_nonblocking(true).map_err(told)?;
         let hand = self.hand;
-        let work: JoinHandle<()> = std::thread::spawn(move || hand.work());
+        let (alive, gone) = tokio::sync::oneshot::channel::<()>();
+        let work: JoinHandle<()> = std::thread::spawn(move || {
+            // Dropped with the thread, however that ends.
+            let _alive = alive;
+            hand.work();
+        });
         let shared = Arc::clone(&self.shared);
         let desk = Arc::new(Desk {
             guard: self.guard,
@@ -95,6 +100,7 @@ impl Open {
                 served = axum::serve(listener, router(desk)) => served,
                 () = end => Ok(()),
                 () = interrupted() => Ok(()),
+                _ = gone => Ok(()),
             }
         });
         shared.mailbox.put(Mail::Stop);
