@@ -5,9 +5,11 @@ use loomdeck_model::Robot;
 use loomdeck_power::SituationResult;
 use loomdeck_study::Study;
 
-/// To a millionth: more digits than are known, fewer than a float has.
-fn micro(x: f64) -> f64 {
-    if x.is_finite() { (x * 1e6).round() / 1e6 + 0.0 } else { 0.0 }
+/// With so many decimals: more digits than are known, fewer than a float has, so that what a drag changes by
+/// nothing worth knowing reads the same.
+fn to(decimals: i32, x: f64) -> f64 {
+    let steps = 10_f64.powi(decimals);
+    if x.is_finite() { (x * steps).round() / steps + 0.0 } else { 0.0 }
 }
 
 /// Every situation, in the robot's order.
@@ -27,9 +29,9 @@ pub fn situation(robot: &Robot, s: &SituationResult) -> SituationOn {
                 let wire = &robot.wires[w.wire.0];
                 WireInSituation {
                     name: wire.name.clone(),
-                    current_a: micro(w.current.0),
-                    drop_v: micro(w.drop.0),
-                    temperature_c: w.temperature.map(|t| micro(t.0)),
+                    current_a: to(4, w.current.0),
+                    drop_v: to(5, w.drop.0),
+                    temperature_c: w.temperature.map(|t| to(2, t.0)),
                     limit_c: Some(wire.insulation.limit().0),
                 }
             })
@@ -38,7 +40,7 @@ pub fn situation(robot: &Robot, s: &SituationResult) -> SituationOn {
             .terminals
             .iter()
             .filter_map(|t| {
-                Some(TerminalInSituation { name: t.name.clone(), voltage_v: micro(t.voltage?.0) })
+                Some(TerminalInSituation { name: t.name.clone(), voltage_v: to(4, t.voltage?.0) })
             })
             .collect(),
         parts: s
@@ -46,7 +48,7 @@ pub fn situation(robot: &Robot, s: &SituationResult) -> SituationOn {
             .iter()
             .map(|p| PartInSituation {
                 name: robot.parts[p.part.0].name.clone(),
-                power_w: micro(p.power.0),
+                power_w: to(3, p.power.0),
             })
             .collect(),
     }
