@@ -98,7 +98,27 @@ speed_m_s?: number,
 /**
  * State of charge of every battery, 0 to 100; absent: as the files say.
  */
-charge_percent?: number, } | { "ask": "hello", 
+charge_percent?: number, } | { "ask": "tick", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * What it is: a cut, a step …
+ */
+list: TickList, 
+/**
+ * Which: its key in that list.
+ */
+name: string, 
+/**
+ * How it was when it was done: of a cut, its length.
+ */
+said: string, 
+/**
+ * It is done.
+ */
+on: boolean, } | { "ask": "hello", 
 /**
  * The last `rev` that the page saw, when it was connected before.
  */
@@ -179,7 +199,15 @@ rev: number,
 /**
  * Every mistake in them.
  */
-mistakes: Array<Mistake>, } | { "tell": "kept", 
+mistakes: Array<Mistake>, } | { "tell": "ticks", 
+/**
+ * All of it.
+ */
+ticks: Array<Tick>, 
+/**
+ * Why nothing can be ticked, when it cannot.
+ */
+why?: string, } | { "tell": "kept", 
 /**
  * The `rev` on disk.
  */
@@ -374,7 +402,11 @@ off_board: Array<OffBoard>,
 /**
  * The power diagram; follows with the deep tier.
  */
-diagram: DiagramOn, };
+diagram: DiagramOn, 
+/**
+ * How it is made; `None` until the first deep tier.
+ */
+make: MakeOn | null, };
 
 /**
  * The robot as a whole.
@@ -864,6 +896,14 @@ name: string,
  */
 note: string | null, 
 /**
+ * Speed over ground.
+ */
+speed_m_s: number, 
+/**
+ * State of charge of every battery, 0 to 100.
+ */
+charge_percent: number, 
+/**
  * Wires that something feeds.
  */
 wires: Array<WireInSituation>, 
@@ -972,4 +1012,311 @@ paper: string,
 /**
  * On slate; empty: not drawn yet.
  */
-slate: string, };
+slate: string, 
+/**
+ * The plots that can be asked for at `/picture`.
+ */
+plots: Array<PlotOn>, };
+
+/**
+ * A plot that can be asked for.
+ */
+export type PlotOn = { 
+/**
+ * Its name in the address.
+ */
+name: string, 
+/**
+ * What it shows.
+ */
+title: string, };
+
+/**
+ * How it is made. Keys stay the same while other things come and go, so that ticks find them again.
+ */
+export type MakeOn = { 
+/**
+ * Paper that the book is set for.
+ */
+paper: string, 
+/**
+ * Which edges distances of holes are from, looking at the front.
+ */
+measured: string, 
+/**
+ * The order of work.
+ */
+steps: Array<StepOn>, 
+/**
+ * The drill plan, tool by tool.
+ */
+stages: Array<StageOn>, 
+/**
+ * Wires to cut, reel by reel.
+ */
+cuts: Array<CutOn>, 
+/**
+ * What holds each part.
+ */
+fasteners: Array<FastenerOn>, 
+/**
+ * What to buy.
+ */
+shopping: Array<ShopOn>, };
+
+/**
+ * A step of the order of work.
+ */
+export type StepOn = { 
+/**
+ * Names it.
+ */
+key: string, 
+/**
+ * From 1. Its picture is `step-` with this number.
+ */
+number: number, 
+/**
+ * Which part of the work it belongs to.
+ */
+group: string, 
+/**
+ * What is done, in a few words.
+ */
+heading: string, 
+/**
+ * What to do with the board first; empty: nothing.
+ */
+turn: string, 
+/**
+ * The face that is up.
+ */
+face: Face | null, 
+/**
+ * How, in sentences.
+ */
+words: Array<string>, 
+/**
+ * Parts and plugs that come.
+ */
+parts: Array<string>, 
+/**
+ * Wires that come.
+ */
+wires: Array<string>, 
+/**
+ * Tools.
+ */
+tools: Array<string>, 
+/**
+ * Hardware, with counts.
+ */
+hardware: Array<string>, 
+/**
+ * Torques, where they are stated.
+ */
+torques: Array<string>, 
+/**
+ * What to watch.
+ */
+watch: Array<string>, 
+/**
+ * What can hurt.
+ */
+cautions: Array<string>, 
+/**
+ * Stages of the drill plan that it is, by number.
+ */
+stages: Array<number>, };
+
+/**
+ * A wire to cut.
+ */
+export type CutOn = { 
+/**
+ * Name of the wire.
+ */
+wire: string, 
+/**
+ * Its reel, or the cable whose core it is.
+ */
+reel: string, 
+/**
+ * Colour of its insulation, `#rrggbb`.
+ */
+colour: string, 
+/**
+ * Length; 0: nothing to cut.
+ */
+cut_mm: number, 
+/**
+ * One end.
+ */
+from: EndOn, 
+/**
+ * The other.
+ */
+to: EndOn, 
+/**
+ * What to heed before cutting; empty: nothing.
+ */
+note: string, };
+
+/**
+ * An end of a wire.
+ */
+export type EndOn = { 
+/**
+ * Where it lands.
+ */
+at: string, 
+/**
+ * What is fitted.
+ */
+fit: string, 
+/**
+ * Insulation to strip.
+ */
+strip_mm: number, };
+
+/**
+ * One tool of the drill plan at work.
+ */
+export type StageOn = { 
+/**
+ * Names it.
+ */
+key: string, 
+/**
+ * From 1. Its picture is `drill-` with this number.
+ */
+number: number, 
+/**
+ * What is done.
+ */
+work: string, 
+/**
+ * With what.
+ */
+tool: string, 
+/**
+ * How the board lies.
+ */
+lies: string, 
+/**
+ * The board is turned over before it.
+ */
+turn_over: boolean, 
+/**
+ * Turns a minute to start at.
+ */
+rpm: [number, number] | null, 
+/**
+ * What lies under or behind the board; empty: nothing.
+ */
+backing: string, 
+/**
+ * The holes in order, those of one size together.
+ */
+stops: Array<string>, 
+/**
+ * How many places that is.
+ */
+count: number, 
+/**
+ * What to heed.
+ */
+cautions: Array<string>, };
+
+/**
+ * What holds a part: equal stacks together.
+ */
+export type FastenerOn = { 
+/**
+ * Names it.
+ */
+key: string, 
+/**
+ * What it holds.
+ */
+of: string, 
+/**
+ * Numbers of the holes; empty: stuck on.
+ */
+holes: Array<number>, 
+/**
+ * Pieces from the screw's head on.
+ */
+pieces: Array<string>, 
+/**
+ * From which face it is turned; empty: no screw.
+ */
+turned_from: string, 
+/**
+ * Standard lengths fit.
+ */
+fits: boolean, };
+
+/**
+ * Something to buy.
+ */
+export type ShopOn = { 
+/**
+ * Shelf of the shop.
+ */
+group: string, 
+/**
+ * The thing.
+ */
+item: string, 
+/**
+ * How much is needed.
+ */
+needed: number, 
+/**
+ * How much to buy.
+ */
+buy: number, 
+/**
+ * Of what: pieces, m, ft.
+ */
+unit: string, 
+/**
+ * Which spare was added, and where it is used.
+ */
+note: string, };
+
+/**
+ * A picture, as `/picture/THEME/NAME` gives it.
+ */
+export type Picture = { 
+/**
+ * SVG.
+ */
+svg: string, 
+/**
+ * What its numbers stand for, from 1.
+ */
+keys: Array<string>, };
+
+/**
+ * Something that is ticked off.
+ */
+export type Tick = { 
+/**
+ * Of which list.
+ */
+list: TickList, 
+/**
+ * Its key in that list.
+ */
+name: string, 
+/**
+ * How it was when it was ticked: of a cut, its length.
+ */
+said: string, };
+
+/**
+ * What is ticked off.
+ */
+export type TickList = "step" | "stage" | "cut" | "fastener" | "shopping";

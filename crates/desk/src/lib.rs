@@ -17,6 +17,7 @@ pub mod scene;
 mod server;
 mod shown;
 pub mod talk;
+mod ticks;
 
 pub use pages::are_there as pages_are_there;
 pub use server::Open;

@@ -68,21 +68,41 @@ pub fn power_diagram_svg(study: &Study, theme: Theme) -> String {
 
 /// Every plot with its name: `currents`, `day`, and `fuse-` with the way for each fuse.
 pub fn plots(study: &Study, theme: Theme) -> Vec<(String, Plot)> {
+    named_plots(study, theme).into_iter().map(|p| (p.name, p.plot)).collect()
+}
+
+/// A plot, by name and in words.
+#[derive(Clone, Debug)]
+pub struct NamedPlot {
+    /// Its name: `currents`, `day`, `fuse-` with the way, the word of a chapter of faults with a number.
+    pub name: String,
+    /// What it shows.
+    pub title: String,
+    /// The plot.
+    pub plot: Plot,
+}
+
+/// Every plot of a study: currents, the day, each fuse, what goes wrong.
+pub fn named_plots(study: &Study, theme: Theme) -> Vec<NamedPlot> {
     let (robot, power) = (&study.robot, &study.power);
     let mut all = Vec::new();
+    let mut add = |name: String, title: String, plot| all.push(NamedPlot { name, title, plot });
     if !power.situations.is_empty() {
-        all.push(("currents".to_owned(), plot::currents(robot, power, theme, 170.0)));
+        let plot = plot::currents(robot, power, theme, 170.0);
+        add("currents".to_owned(), "Currents in every situation".to_owned(), plot);
     }
     if let Some(day) = &power.day {
-        all.push(("day".to_owned(), plot::day(robot, day, theme, (170.0, 88.0))));
+        let plot = plot::day(robot, day, theme, (170.0, 88.0));
+        add("day".to_owned(), "A day at a show".to_owned(), plot);
     }
     for f in power.fuses.iter().filter(|f| f.fuse.is_some()) {
-        let name = format!("fuse-{}-{}", robot.parts[f.part.0].name, f.way);
-        all.push((name, plot::fuse(robot, f, theme, (170.0, 100.0))));
+        let part = &robot.parts[f.part.0].name;
+        let plot = plot::fuse(robot, f, theme, (170.0, 100.0));
+        add(format!("fuse-{part}-{}", f.way), format!("Fuse {} of {part}", f.way), plot);
     }
     for chapter in faults::chapters(study) {
         let each = faults::plots(&chapter, theme, (170.0, 88.0)).into_iter().enumerate();
-        all.extend(each.map(|(i, (_, plot))| (format!("{}-{}", chapter.word, i + 1), plot)));
+        each.for_each(|(i, (title, plot))| add(format!("{}-{}", chapter.word, i + 1), title, plot));
     }
     all
 }

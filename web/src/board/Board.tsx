@@ -21,7 +21,8 @@ import { createPointer } from "./pointer.ts";
 
 export function Board(props: { help: () => void }) {
   let svg!: SVGSVGElement;
-  let fittedOnce = false;
+  // Coming back from the power diagram, the board lies as it was left.
+  let fittedOnce = untrack(frame).w > 10;
   const pointer = createPointer(() => svg);
 
   const fit = () => {

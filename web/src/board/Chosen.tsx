@@ -15,6 +15,7 @@ import { tidy } from "./snap.ts";
 export function Chosen() {
   const parts = createMemo(() => chosen().map(partNamed).filter((p): p is PartOn => p !== undefined));
   const plug = createMemo(() => (chosen().length === 1 ? study.plugs.find((p) => p.name === chosen()[0]) : undefined));
+  const off = createMemo(() => (chosen().length === 1 ? study.off_board.find((p) => p.name === chosen()[0]) : undefined));
   return (
     <Show when={chosen().length > 0 || chosenWire() !== null}>
       <div class="in-hand" role="group" aria-label="Chosen">
@@ -22,6 +23,7 @@ export function Chosen() {
         <Show when={plug()}>
           {(p) => <p><b>{p().name}</b> plug to {p().zone}, {p().family}</p>}
         </Show>
+        <Show when={off()}>{(p) => <p><b>{p().name}</b> {p().title}, off the board: {p().zone}</p>}</Show>
         <Show when={parts().length === 1 && parts()[0]} keyed>{(part) => <OnePart part={part} />}</Show>
         <Show when={parts().length > 1}><Several parts={parts()} /></Show>
         <button type="button" class="quiet-button" aria-label="Put down" title="Put down (Escape)" onClick={() => { choose([]); chooseWire(null); }}>×</button>

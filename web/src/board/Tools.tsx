@@ -2,9 +2,10 @@
 
 import { For, Show } from "solid-js";
 import {
-  LAYERS, face, gridChoice, groups, setGridChoice, setThrough, setTool, show, shown, through, tool, turnOver, unit,
+  LAYERS, face, gridChoice, groups, setGridChoice, setThrough, setTool, show, shown, through, tool, unit,
 } from "../state/view.ts";
 import type { GridChoice, Layer } from "../state/view.ts";
+import { Faces } from "./Faces.tsx";
 import { Drop } from "../shell/Drop.tsx";
 import { clearMeasure } from "./measure.ts";
 
@@ -16,10 +17,7 @@ export function Tools(props: { fit: () => void; zoom: (factor: number) => void; 
   const behind = () => groups().flatMap((g) => g.items).filter((i) => i.finding.spot && i.finding.spot.face !== face()).length;
   return (
     <div class="tools" role="toolbar" aria-label="Board">
-      <div class="pair" role="group" aria-label="Face">
-        <button type="button" aria-pressed={face() === "front"} onClick={() => turnOver("front")}>Front</button>
-        <button type="button" aria-pressed={face() === "back"} onClick={() => turnOver("back")}>Back</button>
-      </div>
+      <Faces />
       <Show when={behind() > 0}>
         <span class="behind">{behind()} found on the {face() === "front" ? "back" : "front"}</span>
       </Show>

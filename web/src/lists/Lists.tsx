@@ -31,9 +31,7 @@ export function Parts() {
               {(r) => (
                 <tr classList={{ here: chosen().includes(r.name) }}>
                   <th scope="row">
-                    <Show when={r.kind !== "off"} fallback={r.name}>
-                      <button type="button" class="link" onClick={() => go(r.kind, r.name)}>{r.name}</button>
-                    </Show>
+                    <button type="button" class="link" onClick={() => go(r.kind, r.name)}>{r.name}</button>
                     <small>{r.title}</small>
                   </th>
                   <td class="words">{r.where}</td>

@@ -2,17 +2,19 @@
 
 import { For, Match, Show, Switch, createEffect, createSignal, onCleanup, onMount } from "solid-js";
 import { dismiss, known, line, mistakes, notices, redo, said, study, undo } from "../state/desk.ts";
-import { keepChosen, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
+import { keepChosen, looking, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
 import type { Page } from "../state/view.ts";
 import { Board } from "../board/Board.tsx";
 import { Counts, Findings } from "../findings/Findings.tsx";
 import { Parts, WireList } from "../lists/Lists.tsx";
+import { Make } from "../make/Make.tsx";
+import { Power } from "../power/Power.tsx";
 import { Situation } from "../situations/Situation.tsx";
 import { Said } from "../words/Said.tsx";
 import { Help } from "./Help.tsx";
 import { Top } from "./Top.tsx";
 
-const PAGES: readonly [Page, string][] = [["findings", "Findings"], ["situation", "Situation"], ["parts", "Parts"], ["wires", "Wires"]];
+const PAGES: readonly [Page, string][] = [["findings", "Findings"], ["situation", "Situation"], ["parts", "Parts"], ["wires", "Wires"], ["make", "Make"]];
 
 export function App() {
   const [help, setHelp] = createSignal(false);
@@ -46,7 +48,7 @@ export function App() {
       <Notices />
       <main class="bench">
         <Show when={known()} fallback={<Waiting />}>
-          <Board help={() => setHelp(true)} />
+          <Show when={looking() === "power"} fallback={<Board help={() => setHelp(true)} />}><Power help={() => setHelp(true)} /></Show>
           <Column />
         </Show>
       </main>
@@ -74,6 +76,7 @@ function Column() {
           <Match when={page() === "situation"}><Situation /></Match>
           <Match when={page() === "parts"}><Parts /></Match>
           <Match when={page() === "wires"}><WireList /></Match>
+          <Match when={page() === "make"}><Make /></Match>
         </Switch>
       </div>
     </aside>

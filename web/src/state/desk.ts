@@ -3,7 +3,7 @@
 import { batch, createSignal } from "solid-js";
 import { createStore, reconcile } from "solid-js/store";
 import type {
-  Edit, FindingOn, LoomOn, Mistake, PartOn, PlugOn, Pt, Sections, Sheet, SituationOn, Tell, WireOn,
+  DiagramOn, Edit, FindingOn, LoomOn, MakeOn, Mistake, PartOn, PlugOn, Pt, Sections, Sheet, SituationOn, Tell, Tick, TickList, WireOn,
 } from "../talk.ts";
 import { Hand } from "../talk/hand.ts";
 import type { Found } from "../talk/hand.ts";
@@ -38,6 +38,10 @@ const [study, setStudy] = createStore<Study>({
 });
 // Many numbers that nearly all change with every move: told whole, and read only where they are looked at.
 const [situations, setSituations] = createSignal<readonly SituationOn[]>([]);
+// Told with the deep tier, and whole: texts of drawings, and lists to read.
+const [diagram, setDiagram] = createSignal<DiagramOn>({ paper: "", slate: "", plots: [] });
+const [make, setMake] = createSignal<MakeOn | null>(null);
+const [ticks, setTicks] = createSignal<{ ticks: readonly Tick[]; why?: string }>({ ticks: [] });
 const [line, setLine] = createSignal<LineState>("joining");
 const [failed, setFailed] = createSignal(0);
 const [known, setKnown] = createSignal(false);
@@ -54,7 +58,7 @@ const [said, setSaid] = createSignal("");
 /** The last step was a remedy, and nothing was done since. */
 const [remedied, setRemedied] = createSignal(false);
 
-export { deepIsOld, failed, kept, known, line, mistakes, notices, preview, remedied, rev, said, setPreview, situations, study, unsaved };
+export { deepIsOld, diagram, failed, kept, known, line, make, mistakes, notices, preview, remedied, rev, said, setPreview, situations, study, ticks, unsaved };
 
 /** What is in the hand just now and where it is shown, whatever the study says. */
 export type Held = { at: Pt; turn: number };
@@ -75,7 +79,7 @@ export function say(text: string): void {
   setSaid(text);
 }
 
-const asked = new Map<number, { finding: string; remedy: number } | { undo: true } | { slide: true }>();
+const asked = new Map<number, { finding: string; remedy: number } | { undo: true } | { slide: true } | { tick: true }>();
 let helloPending = false;
 
 const link = new Line({
@@ -142,6 +146,9 @@ function hear(tell: Tell): void {
         setRev((old) => Math.max(old, tell.rev));
         setKept({ undo: tell.undo, redo: tell.redo, saved: tell.saved, why: tell.why });
         break;
+      case "ticks":
+        setTicks({ ticks: tell.ticks, why: tell.why });
+        break;
       case "broken":
         setMistakes(tell.mistakes);
         break;
@@ -156,9 +163,13 @@ function hear(tell: Tell): void {
       }
       case "refused":
       case "conflict":
-        if (asked.delete(tell.answers)) {
-          setPreview(null);
-          setSliding(false);
+        if (asked.has(tell.answers)) {
+          const what = asked.get(tell.answers);
+          asked.delete(tell.answers);
+          if (what && !("tick" in what)) {
+            setPreview(null);
+            setSliding(false);
+          }
           notice(tell.why);
         }
         break;
@@ -182,6 +193,8 @@ function take(sections: Partial<Sections>): void {
   if (sections.findings) setStudy("findings", reconcile(sections.findings, { key: "key" }));
   if (sections.good_news) setStudy("good_news", reconcile(sections.good_news));
   if (sections.situations) setSituations(sections.situations);
+  if (sections.diagram) setDiagram(sections.diagram);
+  if (sections.make !== undefined) setMake(sections.make);
   if (sections.zones) setStudy("zones", reconcile(sections.zones, named));
   if (sections.off_board) setStudy("off_board", reconcile(sections.off_board, named));
 }
@@ -281,6 +294,8 @@ export { sliding };
 export function slide(situation: string, to: { speed_m_s?: number; charge_percent?: number }): void {
   if (to.speed_m_s === undefined && to.charge_percent === undefined) return endSlide();
   const id = hand.number();
+  // One that this one overtakes gets no answer.
+  for (const [old, what] of asked) if ("slide" in what) asked.delete(old);
   asked.set(id, { slide: true });
   if (link.say({ ask: "slide", id, situation, ...to })) setSliding(true);
   else notice("There is no line to the desk just now. Try it again when it is back.");
@@ -290,6 +305,21 @@ export function endSlide(): void {
   if (!sliding()) return;
   setSliding(false);
   link.say({ ask: "let_go", id: hand.number() });
+}
+
+/** Ticks something off, or takes its tick away. It shows at once; what the desk then tells is what is kept. */
+export function tick(list: TickList, name: string, said: string, on: boolean): void {
+  const id = hand.number();
+  if (!link.say({ ask: "tick", id, list, name, said, on })) {
+    notice("There is no line to the desk just now. Tick it again when it is back.");
+    setTicks((t) => ({ ...t }));
+    return;
+  }
+  asked.set(id, { tick: true });
+  setTicks((t) => {
+    const others = t.ticks.filter((x) => x.list !== list || x.name !== name);
+    return { ...t, ticks: on ? [...others, { list, name, said }] : others };
+  });
 }
 
 /** Puts down what is in hand where it was. */

@@ -89,6 +89,9 @@ export function turnOver(to?: Face): void {
   requestAnimationFrame(step);
 }
 
+/** The board, or the power diagram in its place. */
+export const [looking, setLooking] = createSignal<"board" | "power">("board");
+
 // ---- what is shown ----
 
 export const LAYERS = ["names", "wires", "looms", "holes", "heights", "far", "tags"] as const;
@@ -139,7 +142,7 @@ export const [openFinding, setOpenFinding] = createSignal<string | null>(null);
 
 // ---- pages of the column ----
 
-export type Page = "findings" | "situation" | "parts" | "wires";
+export type Page = "findings" | "situation" | "parts" | "wires" | "make";
 export const [page, setPage] = createSignal<Page>("findings");
 /** On a phone: the board or the words. */
 export const [phoneSide, setPhoneSide] = createSignal<"board" | "words">("board");
@@ -165,7 +168,7 @@ export const [tool, setTool] = createSignal<Tool>("hand");
 /** Parts that are gone are no longer chosen. */
 export function keepChosen(): void {
   createEffect(() => {
-    const names = new Set([...study.parts.map((p) => p.name), ...study.plugs.map((p) => p.name)]);
+    const names = new Set([...study.parts, ...study.plugs, ...study.off_board].map((p) => p.name));
     setChosen((old) => (old.every((n) => names.has(n)) ? old : old.filter((n) => names.has(n))));
   });
 }

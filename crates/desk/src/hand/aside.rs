@@ -4,9 +4,8 @@ use super::{Deepened, Hand, Mail, Out};
 use crate::edits::told;
 use crate::history::TextChange;
 use crate::room::PageId;
-use crate::scene::title;
+use crate::scene::{Drawn, title};
 use crate::talk::{FileChange, Tell};
-use loomdeck_draw::{Theme, power_diagram_svg};
 use loomdeck_model::{Finding, Folder, Remedy, edit};
 use loomdeck_study::{Outcome, Study, attempt};
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -29,7 +28,7 @@ impl Hand {
         std::thread::spawn(move || {
             let work = || {
                 let deep = Study::clone(&study).deepened();
-                let drawn = [Theme::Paper, Theme::Slate].map(|t| power_diagram_svg(&deep, t));
+                let drawn = Drawn::of(&deep);
                 (Arc::new(deep), drawn)
             };
             let study = catch_unwind(AssertUnwindSafe(work)).ok();
@@ -39,11 +38,11 @@ impl Hand {
 
     pub(super) fn deepened(&mut self, done: Deepened) {
         self.deepening = false;
-        let Some((study, diagram)) = done.study else {
+        let Some((study, drawn)) = done.study else {
             self.shallow = Some(done.rev);
             return;
         };
-        if self.room.deepened(done.rev, study, diagram) {
+        if self.room.deepened(done.rev, study, drawn) {
             self.show(None);
         }
     }

@@ -14,8 +14,10 @@ use crate::history::disk::Disk;
 use crate::history::{Deed, Line};
 use crate::mailbox::{self, Mailbox};
 use crate::room::{Change, No, Outside, PageId, Room};
+use crate::scene::Drawn;
 use crate::shown::{Kind, Shown};
-use crate::talk::{Ask, Tell};
+use crate::talk::{Ask, Tell, Tick};
+use crate::ticks::Ticks;
 use loomdeck_study::Study;
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -54,7 +56,7 @@ pub type Post = Mailbox<Way, Deepened>;
 pub struct Deepened {
     rev: u32,
     /// `None`: it broke down.
-    study: Option<(Arc<Study>, [String; 2])>,
+    study: Option<(Arc<Study>, Drawn)>,
 }
 
 /// What server and hand share.
@@ -75,6 +77,7 @@ pub struct Hand {
     room: Room,
     files: Files,
     disk: Option<Disk>,
+    ticks: Ticks,
     pages: BTreeMap<PageId, Way>,
     moved: Instant,
     /// The deep tier is being worked out.
@@ -147,6 +150,7 @@ impl Hand {
             Ask::Hello { .. } => {
                 self.send(page, Out::Everything);
                 self.tell(page, self.room.kept(None));
+                self.tell(page, self.ticked());
                 if let Some(broken) = self.room.broken() {
                     self.tell(page, broken);
                 }
@@ -172,8 +176,23 @@ impl Hand {
                 self.moved = Instant::now();
                 self.done(page, id);
             }
+            Ask::Tick { id, list, name, said, on } => self.tick(page, id, Tick { list, name, said }, on),
             Ask::Preview { id, base, finding, remedy } => self.preview(page, id, base, &finding, remedy),
         }
+    }
+
+    /// Ticks something off; every page is told.
+    fn tick(&mut self, page: PageId, id: u32, tick: Tick, on: bool) {
+        match self.ticks.set(tick, on) {
+            Ok(()) => self.send(page, Out::Answered(id)),
+            Err(why) => self.tell(page, Tell::Refused { answers: id, why }),
+        }
+        let ticked = self.ticked();
+        self.tell_all(&ticked);
+    }
+
+    fn ticked(&self) -> Tell {
+        Tell::Ticks { ticks: self.ticks.list(), why: self.ticks.trouble().map(str::to_owned) }
     }
 
     fn tried(&mut self, page: PageId, id: u32, done: Result<(), No>) {

@@ -7,6 +7,7 @@ use crate::history::{Deed, History, Line};
 use crate::mailbox::Mailbox;
 use crate::room::Room;
 use crate::shown::Shown;
+use crate::ticks::Ticks;
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::{Arc, Mutex};
@@ -39,6 +40,7 @@ pub fn start(dir: &Path) -> Result<(Arc<Shared>, Hand), String> {
         }
         Err(Trouble::Told(why)) => (History::default(), None, Some(why)),
     };
+    let ticks = Ticks::open(files.dir());
     let room = Room::new(&files.name(), folder, history, note);
     let shared = Arc::new(Shared {
         mailbox: Mailbox::default(),
@@ -50,6 +52,7 @@ pub fn start(dir: &Path) -> Result<(Arc<Shared>, Hand), String> {
         room,
         files,
         disk,
+        ticks,
         pages: BTreeMap::new(),
         moved: Instant::now(),
         deepening: false,

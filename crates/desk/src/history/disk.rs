@@ -77,22 +77,32 @@ pub fn open(dir: &Path, folder: &Folder) -> Result<Found, Trouble> {
     Ok(Found { history: found.history, disk: Disk { file, end }, anew: found.anew })
 }
 
-/// Where the history is, its folder made when it is not there. Links are not followed: they could lead
-/// anywhere.
+/// Where the history is, its folder made when it is not there.
 fn place(dir: &Path) -> Result<PathBuf, String> {
-    let own = dir.join(OWN);
-    match fs::symlink_metadata(&own) {
-        Ok(there) if there.is_dir() => {}
-        Ok(_) => return Err(format!("{OWN} is not a folder, so no history is kept.")),
-        Err(_) => fs::create_dir(&own).map_err(|e| format!("{OWN} cannot be made: {}.", plain(&e)))?,
-    }
-    let path = own.join(FILE);
+    let path = own_folder(dir, "no history is kept")?.join(FILE);
     match fs::symlink_metadata(&path) {
         Ok(there) if !there.is_file() => {
             Err(format!("{OWN}/{FILE} is not a plain file, so no history is kept."))
         }
         _ => Ok(path),
     }
+}
+
+/// The desk's own folder in a robot's, made when it is not there. Links are not followed: they could lead
+/// anywhere.
+///
+/// # Errors
+/// A sentence that says what follows from it.
+pub fn own_folder(dir: &Path, so: &str) -> Result<PathBuf, String> {
+    let own = dir.join(OWN);
+    match fs::symlink_metadata(&own) {
+        Ok(there) if there.is_dir() => {}
+        Ok(_) => return Err(format!("{OWN} is not a folder, so {so}.")),
+        Err(_) => {
+            fs::create_dir(&own).map_err(|e| format!("{OWN} cannot be made: {}.", plain(&e)))?;
+        }
+    }
+    Ok(own)
 }
 
 impl Disk {

@@ -10,7 +10,7 @@ pub use outside::Outside;
 
 use crate::edits;
 use crate::history::{Deed, History, Step};
-use crate::scene::{self, Beside, Known, Sections};
+use crate::scene::{self, Beside, Drawn, Known, Sections};
 use crate::talk::{Edit, Mistake, Tell};
 use loomdeck_model::units::MetresPerSecond;
 use loomdeck_model::{Finding, Folder, Remedy, Robot, edit, read};
@@ -34,7 +34,7 @@ pub struct Room {
     /// Their study; `None` until they can be read for the first time.
     study: Option<Arc<Study>>,
     known: Known,
-    diagram: Option<[String; 2]>,
+    drawn: Drawn,
     trying: Option<(PageId, Arc<Study>)>,
     rev: u32,
     history: History,
@@ -86,7 +86,7 @@ impl Room {
             folder,
             study,
             known: Known::default(),
-            diagram: None,
+            drawn: Drawn::default(),
             trying: None,
             rev: 1,
             history,
@@ -127,8 +127,8 @@ impl Room {
 
     /// What is on show, in sections; `None` until the files can be read.
     pub fn sections(&self) -> Option<Sections> {
-        let beside =
-            Beside { folder: &self.name, known: self.known.clone(), diagram: self.diagram.as_ref() };
+        let (known, drawn) = (self.known.clone(), self.drawn.clone());
+        let beside = Beside { folder: &self.name, known, drawn };
         self.shown().map(|study| scene::sections(study, &beside))
     }
 
@@ -353,11 +353,11 @@ impl Room {
     }
 
     /// The deep tier of the study of `rev` has come. Says whether it is still wanted.
-    pub fn deepened(&mut self, rev: u32, study: Arc<Study>, diagram: [String; 2]) -> bool {
+    pub fn deepened(&mut self, rev: u32, study: Arc<Study>, drawn: Drawn) -> bool {
         let Some(live) = self.study.as_ref().filter(|_| rev == self.rev) else { return false };
         self.known = Known::of(live, &study);
         self.study = Some(study);
-        self.diagram = Some(diagram);
+        self.drawn = drawn;
         true
     }
 }

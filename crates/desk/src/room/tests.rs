@@ -206,12 +206,12 @@ fn a_desk_may_begin_with_files_that_cannot_be_read() {
 fn the_deep_tier_comes_to_the_study_it_was_made_of_and_no_other() {
     let mut room = room();
     let deep = Arc::new(Study::clone(room.study().unwrap()).deepened());
-    let drawn = || ["<svg/>".to_owned(), "<svg/>".to_owned()];
+    let drawn = || Drawn::of(&deep);
     done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
     assert!(!room.deepened(1, Arc::clone(&deep), drawn()) && !room.is_deep());
     let undo = room.undo(1).unwrap();
     room.accept(undo);
-    assert!(room.deepened(room.rev(), deep, drawn()) && room.is_deep());
+    assert!(room.deepened(room.rev(), Arc::clone(&deep), drawn()) && room.is_deep());
     room.try_on(1, &[move_to("driver", 171.0, 31.0)]).unwrap();
     assert!(!room.is_deep(), "a try is not deep");
 }

@@ -24,6 +24,8 @@ pub fn situation(robot: &Robot, s: &SituationResult) -> SituationOn {
     SituationOn {
         name: described.name.clone(),
         note: Some(described.about.clone()).filter(|a| !a.is_empty()),
+        speed_m_s: to(3, described.speed.0),
+        charge_percent: to(1, described.charge * 100.0),
         wires: fed
             .map(|w| {
                 let wire = &robot.wires[w.wire.0];

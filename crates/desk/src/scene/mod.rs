@@ -6,19 +6,21 @@
 mod board;
 mod electricity;
 mod findings;
+mod making;
 mod plugs;
 mod wiring;
 
 pub use findings::{Known, keys, title};
 
-use crate::talk::{Counts, DiagramOn, Pt, RobotOn, Unit};
+use crate::talk::{Counts, DiagramOn, PlotOn, Pt, RobotOn, Unit};
+use loomdeck_draw::{Theme, named_plots, power_diagram_svg};
 use loomdeck_model::{LengthUnit, Outline, Point, Severity};
 use loomdeck_study::Study;
 use serde::Serialize;
 use std::sync::Arc;
 
 /// The names of the sections, in the order in which they are told.
-pub const SECTIONS: [&str; 12] = [
+pub const SECTIONS: [&str; 13] = [
     "robot",
     "sheet",
     "parts",
@@ -31,6 +33,7 @@ pub const SECTIONS: [&str; 12] = [
     "zones",
     "off_board",
     "diagram",
+    "make",
 ];
 
 /// Every section as JSON, in the order of [`SECTIONS`].
@@ -43,8 +46,32 @@ pub struct Beside<'a> {
     pub folder: &'a str,
     /// What the last deep tier found, as long as this study has none.
     pub known: Known,
-    /// The power diagram on paper and on slate.
-    pub diagram: Option<&'a [String; 2]>,
+    /// What was drawn of the last deep tier.
+    pub drawn: Drawn,
+}
+
+/// The sections that follow with the deep tier, as JSON: a drag does not wait for them.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    diagram: Arc<str>,
+    make: Arc<str>,
+}
+
+impl Default for Drawn {
+    fn default() -> Self {
+        let none = DiagramOn { paper: String::new(), slate: String::new(), plots: Vec::new() };
+        Self { diagram: json(&none), make: "null".into() }
+    }
+}
+
+impl Drawn {
+    /// Of a study that has its deep tier.
+    pub fn of(deep: &Study) -> Self {
+        let [paper, slate] = [Theme::Paper, Theme::Slate].map(|t| power_diagram_svg(deep, t));
+        let each = named_plots(deep, Theme::Paper).into_iter();
+        let plots = each.map(|p| PlotOn { name: p.name, title: p.title }).collect();
+        Self { diagram: json(&DiagramOn { paper, slate, plots }), make: json(&making::make(deep)) }
+    }
 }
 
 /// The sections of a study.
@@ -68,10 +95,6 @@ pub fn sections(study: &Study, beside: &Beside<'_>) -> Sections {
         },
         counts,
     };
-    let (paper, slate) = match beside.diagram {
-        Some([paper, slate]) => (paper.clone(), slate.clone()),
-        None => (String::new(), String::new()),
-    };
     [
         json(&head),
         json(&board::sheet(study)),
@@ -84,7 +107,8 @@ pub fn sections(study: &Study, beside: &Beside<'_>) -> Sections {
         json(&electricity::situations(study)),
         json(&board::zones(robot)),
         json(&board::off_board(robot)),
-        json(&DiagramOn { paper, slate }),
+        Arc::clone(&beside.drawn.diagram),
+        Arc::clone(&beside.drawn.make),
     ]
 }
 

@@ -13,7 +13,7 @@ fn study(name: &str) -> Study {
 }
 
 fn shown(study: &Study, known: Known) -> Value {
-    let beside = Beside { folder: "f", known, diagram: None };
+    let beside = Beside { folder: "f", known, drawn: Drawn::default() };
     let all = sections(study, &beside);
     let texts = SECTIONS.iter().zip(&all).map(|(n, t)| format!("\"{n}\":{t}"));
     serde_json::from_str(&format!("{{{}}}", texts.collect::<Vec<_>>().join(","))).unwrap()

@@ -2,6 +2,7 @@
 
 mod guard;
 mod paper;
+mod picture;
 mod plain;
 mod socket;
 
@@ -30,6 +31,8 @@ struct Desk {
     seats: Arc<tokio::sync::Semaphore>,
     /// One thing is printed at a time.
     press: tokio::sync::Semaphore,
+    /// Small pictures that were drawn last.
+    pictures: picture::Pictures,
 }
 
 /// Pages that may be open at a time.
@@ -93,6 +96,7 @@ impl Open {
             pages: AtomicU64::new(1),
             seats: Arc::new(tokio::sync::Semaphore::new(SEATS)),
             press: tokio::sync::Semaphore::new(1),
+            pictures: picture::Pictures::default(),
         });
         let served = runtime.block_on(async {
             let listener = tokio::net::TcpListener::from_std(self.listener)?;
@@ -136,6 +140,7 @@ fn router(desk: Arc<Desk>) -> Router {
         .route("/assets/{*path}", get(asset))
         .route("/talk", get(socket::talk))
         .route("/paper/{name}", get(paper::print))
+        .route("/picture/{theme}/{name}", get(picture::picture))
         .fallback(other)
         .method_not_allowed_fallback(|| async { plain::not_found() })
         .layer(from_fn_with_state(Arc::clone(&desk), guarded))

@@ -3,10 +3,22 @@
 //! These are the only types that know the wire. `web/src/talk.ts` is made of them (`cargo xtask types`), and
 //! a test holds the two together.
 
+macro_rules! shown {
+    ($($item:item)*) => {
+        $(
+            #[derive(Clone, Debug, PartialEq, Serialize)]
+            #[cfg_attr(test, derive(TS))]
+            $item
+        )*
+    };
+}
+
+mod make;
 mod sections;
 #[cfg(test)]
 mod types;
 
+pub use make::*;
 pub use sections::*;
 
 use serde::{Deserialize, Serialize};
@@ -88,6 +100,19 @@ pub enum Ask {
         #[cfg_attr(test, ts(optional))]
         charge_percent: Option<f64>,
     },
+    /// Tick something off, or take its tick away. Told to every page.
+    Tick {
+        /// Number that the answer carries.
+        id: u32,
+        /// What it is: a cut, a step …
+        list: TickList,
+        /// Which: its key in that list.
+        name: String,
+        /// How it was when it was done: of a cut, its length.
+        said: String,
+        /// It is done.
+        on: bool,
+    },
     /// The first word after connecting: everything is told, then what changes.
     Hello {
         /// The last `rev` that the page saw, when it was connected before.
@@ -107,7 +132,8 @@ impl Ask {
             | Self::Redo { id }
             | Self::Remedy { id, .. }
             | Self::Preview { id, .. }
-            | Self::Slide { id, .. } => *id,
+            | Self::Slide { id, .. }
+            | Self::Tick { id, .. } => *id,
             Self::Hello { .. } => 0,
         }
     }
@@ -171,6 +197,15 @@ pub enum Tell {
         rev: u32,
         /// Every mistake in them.
         mistakes: Vec<Mistake>,
+    },
+    /// What is ticked off.
+    Ticks {
+        /// All of it.
+        ticks: Vec<Tick>,
+        /// Why nothing can be ticked, when it cannot.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        #[cfg_attr(test, ts(optional))]
+        why: Option<String>,
     },
     /// What is on disk, and what can be undone.
     Kept {

@@ -1,21 +1,12 @@
 //! What is on show, in sections that are told apart: only those that changed are sent.
 
+use super::MakeOn;
 use serde::Serialize;
 #[cfg(test)]
 use ts_rs::TS;
 
 /// Millimetres in the board's frame: as seen looking at the front, x right, y up.
 pub type Pt = [f64; 2];
-
-macro_rules! shown {
-    ($($item:item)*) => {
-        $(
-            #[derive(Clone, Debug, PartialEq, Serialize)]
-            #[cfg_attr(test, derive(TS))]
-            $item
-        )*
-    };
-}
 
 /// A side of the board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -97,6 +88,8 @@ shown! {
         pub off_board: Vec<OffBoard>,
         /// The power diagram; follows with the deep tier.
         pub diagram: DiagramOn,
+        /// How it is made; `None` until the first deep tier.
+        pub make: Option<MakeOn>,
     }
 
     /// The robot as a whole.
@@ -380,6 +373,10 @@ shown! {
         pub name: String,
         /// What happens in it.
         pub note: Option<String>,
+        /// Speed over ground.
+        pub speed_m_s: f64,
+        /// State of charge of every battery, 0 to 100.
+        pub charge_percent: f64,
         /// Wires that something feeds.
         pub wires: Vec<WireInSituation>,
         /// Terminals that something feeds.
@@ -444,5 +441,14 @@ shown! {
         pub paper: String,
         /// On slate; empty: not drawn yet.
         pub slate: String,
+        /// The plots that can be asked for at `/picture`.
+        pub plots: Vec<PlotOn>,
+    }
+    /// A plot that can be asked for.
+    pub struct PlotOn {
+        /// Its name in the address.
+        pub name: String,
+        /// What it shows.
+        pub title: String,
     }
 }

@@ -65,6 +65,17 @@ fn text() -> String {
         ZoneOn,
         OffBoard,
         DiagramOn,
+        PlotOn,
+        MakeOn,
+        StepOn,
+        CutOn,
+        EndOn,
+        StageOn,
+        FastenerOn,
+        ShopOn,
+        Picture,
+        Tick,
+        TickList,
     );
     let point = "/** Millimetres in the board's frame: as seen looking at the front, x right, y up. */\n\
                  export type Pt = [number, number];\n";

@@ -149,3 +149,37 @@ fn one_desk_to_a_robot() {
     let told = Open::new(copy("cart").path(), taken.local_addr().unwrap().port()).err().unwrap();
     assert!(told.contains("--port 0"), "{told}");
 }
+
+#[test]
+fn pictures_are_drawn_when_they_are_asked_for() {
+    let desk = Desk::new();
+    let mut page = desk.page();
+    // The order of work is of the deep tier.
+    let made = page.until(|t| t["tell"] == "study" && t["sections"]["make"].is_object());
+    let (host, cookie) = (desk.host(), desk.cookie());
+    let get =
+        |path: &str| desk.get(&format!("/picture/{path}"), &[("Host", &host), ("Cookie", &cookie)]);
+    let picture = |path: &str| -> serde_json::Value {
+        let (head, body) = get(path);
+        assert!(head.starts_with("HTTP/1.1 200") && head.contains("application/json"), "{path}: {head}");
+        serde_json::from_str(&body).unwrap()
+    };
+    let steps = made["sections"]["make"]["steps"].as_array().unwrap();
+    let fits = |s: &&serde_json::Value| s["group"] == "parts";
+    let number = steps.iter().find(fits).unwrap()["number"].as_u64().unwrap();
+    let [paper, slate] = ["paper", "slate"].map(|t| picture(&format!("{t}/step-{number}")));
+    assert!(paper["svg"].as_str().unwrap().starts_with("<svg") && paper["keys"].is_array());
+    assert_ne!(paper, slate);
+    assert!(picture("paper/drill-1")["svg"].is_string());
+    let plots = made["sections"]["diagram"]["plots"].as_array().unwrap();
+    for plot in plots {
+        let name = plot["name"].as_str().unwrap();
+        assert!(picture(&format!("paper/plot-{name}"))["svg"].is_string(), "{name}");
+    }
+    assert!(plots.iter().any(|p| p["name"] == "currents"));
+    assert!(picture("paper/step-9999").is_null());
+    assert!(get("gold/step-1").0.starts_with("HTTP/1.1 404"));
+    assert!(get("paper/secret").0.starts_with("HTTP/1.1 404"));
+    let (head, _) = desk.get("/picture/paper/step-1", &[("Host", &host)]);
+    assert!(head.starts_with("HTTP/1.1 403"), "{head}");
+}

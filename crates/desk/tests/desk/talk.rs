@@ -19,9 +19,10 @@ fn a_page_is_told_everything_once_and_then_what_changes() {
         (&first["tell"], &first["rev"], &first["trying"]),
         (&json!("study"), &json!(1), &json!(false))
     );
-    assert_eq!(first["sections"].as_object().unwrap().len(), 12);
+    assert_eq!(first["sections"].as_object().unwrap().len(), 13);
     assert_eq!(first["sections"]["robot"]["name"], "Cart");
     assert_eq!(page.hear().unwrap()["tell"], "kept");
+    assert_eq!(page.hear().unwrap(), json!({"tell": "ticks", "ticks": []}));
     let told = page.move_to("driver", 175.0, 35.0);
     assert_eq!(part(&told["sections"], "driver")["at_mm"], json!([175.0, 35.0]));
     assert!(told["sections"].get("zones").is_none(), "zones did not change");
@@ -32,6 +33,8 @@ fn a_page_is_told_everything_once_and_then_what_changes() {
     let deep = page.until(|t| t["tell"] == "study" && t["deep"] == true);
     assert_eq!(deep["rev"], 2);
     assert!(deep["sections"]["diagram"]["paper"].as_str().unwrap().starts_with("<svg"));
+    let make = &deep["sections"]["make"];
+    assert_eq!(make["cuts"].as_array().unwrap().len(), 13, "{make}");
     let undone = page.ask(json!({"ask": "undo"}));
     assert_eq!(
         (part(&undone["sections"], "driver")["at_mm"].clone(), &undone["deep"]),
@@ -273,4 +276,30 @@ fn a_page_that_does_not_listen_is_let_go() {
     let since = Instant::now();
     assert_eq!(page.move_to("driver", 171.0, 31.0)["tell"], "study");
     assert!(since.elapsed() < Duration::from_secs(20), "{:?}", since.elapsed());
+}
+
+#[test]
+fn ticks_are_told_to_every_page_and_kept() {
+    let desk = Desk::new();
+    let (mut page, mut other) = (desk.page(), desk.page());
+    let tick =
+        |on: bool| json!({"ask": "tick", "list": "cut", "name": "heart-1", "said": "312 mm", "on": on});
+    let before = desk.text();
+    let told = page.ask(tick(true));
+    assert_eq!((&told["tell"], &told["sections"]), (&json!("study"), &json!({})));
+    let all = json!([{"list": "cut", "name": "heart-1", "said": "312 mm"}]);
+    assert_eq!(other.until(|t| t["tell"] == "ticks" && t["ticks"] == all)["ticks"], all);
+    assert_eq!(desk.text(), before, "the robot's own files stay");
+    let kept = std::fs::read_to_string(desk.file(".loomdeck/ticks.json")).unwrap();
+    assert!(kept.contains("312 mm"), "{kept}");
+
+    let again = Desk::at(desk.end());
+    let mut page = again.page();
+    assert_eq!(page.until(|t| t["tell"] == "ticks")["ticks"], all, "they outlive the desk");
+    page.ask(tick(false));
+    assert_eq!(page.until(|t| t["tell"] == "ticks")["ticks"], json!([]));
+    std::fs::write(again.file(".loomdeck/ticks.json"), "{").unwrap();
+    let refused = page.ask(tick(true));
+    assert!(refused["why"].as_str().unwrap().contains("Mend or delete"), "{refused}");
+    assert!(page.until(|t| t["tell"] == "ticks")["why"].is_string());
 }

@@ -13,6 +13,7 @@ mod stand;
 mod work;
 mod world;
 
+pub use work::{lies, stops, torques};
 pub use world::{Desk, DrawProblem};
 
 use crate::diagram;

@@ -64,7 +64,7 @@ fn step(matter: &Matter<'_>, step: &Step, files: &mut Files) -> StepPart {
 }
 
 /// Equal torques together.
-fn torques(step: &Step) -> Vec<String> {
+pub fn torques(step: &Step) -> Vec<String> {
     let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
     for t in &step.torques {
         let torque = t.torque.to_string();
@@ -76,7 +76,8 @@ fn torques(step: &Step) -> Vec<String> {
     groups.into_iter().map(|(torque, at)| format!("{torque} at {}", at.join(", "))).collect()
 }
 
-fn lies(step: &Step) -> String {
+/// What to do with the board before a step; empty: nothing.
+pub fn lies(step: &Step) -> String {
     match (step.turn_over, step.face) {
         (true, Some(face)) => format!("Turn the board over: {} up.", face.word()),
         _ => String::new(),
@@ -224,7 +225,7 @@ fn sentence(text: &str) -> String {
 }
 
 /// The places in order; runs with the same diameter and depth are told together.
-fn stops(making: &Making, stage: &Stage, unit: LengthUnit) -> Vec<String> {
+pub fn stops(making: &Making, stage: &Stage, unit: LengthUnit) -> Vec<String> {
     let mut runs: Vec<(String, Vec<String>)> = Vec::new();
     let tells_size = stage.stops.iter().any(|s| s.depth.is_some());
     for stop in &stage.stops {

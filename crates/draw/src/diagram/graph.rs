@@ -22,6 +22,8 @@ pub struct Given<'a> {
 /// A box of the diagram.
 #[derive(Clone, Debug)]
 pub struct Node {
+    /// Name of the part or plug.
+    pub thing: String,
     /// Its name, cut into lines.
     pub name: Vec<String>,
     /// Facts under the name.
@@ -71,6 +73,8 @@ pub struct Link {
     pub current: String,
     /// Colour of the first of its wires.
     pub colour: Colour,
+    /// Names of its wires.
+    pub wires: Vec<String>,
 }
 
 /// Boxes and lines.
@@ -186,6 +190,7 @@ impl Graph {
                 size: sizes(robot, &wires),
                 current: largest(given, &wires),
                 colour: given.colours[wires[0].0],
+                wires: wires.iter().map(|w| robot.wires[w.0].name.clone()).collect(),
             });
         }
         for node in &mut self.nodes {
@@ -315,6 +320,7 @@ fn node(robot: &Robot, thing: Thing) -> Node {
                         .any(|l| matches!(l, Landing::Part { part, .. } if *part == id))
             });
             Node {
+                thing: robot.parts[id.0].name.clone(),
                 name: text::wrap_or_cut(&robot.parts[id.0].name, SIZE, room, 3),
                 facts: facts(robot, id),
                 symbol: Symbol::of(kind),
@@ -325,6 +331,7 @@ fn node(robot: &Robot, thing: Thing) -> Node {
             }
         }
         Thing::Plug(id) => Node {
+            thing: robot.plugs[id.0].name.clone(),
             name: text::wrap_or_cut(&robot.plugs[id.0].name, SIZE, room, 3),
             facts: Vec::new(),
             symbol: Symbol::Plug,

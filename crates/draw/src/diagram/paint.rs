@@ -2,7 +2,7 @@
 
 use super::graph::{Graph, Node, SIZE};
 use super::order::{LINE, port_height};
-use super::route::port_text;
+use super::route::{Net, port_text};
 use super::symbols::Symbol;
 use super::{Laid, lay};
 use crate::face::Look;
@@ -58,6 +58,7 @@ fn lines(canvas: &mut Canvas, graph: &Graph, laid: &Laid, look: Look) {
     let width = 0.9;
     for net in &laid.nets {
         let Some(link) = graph.links.get(net.link) else { continue };
+        canvas.group_of_all("line", &wires_of(graph, net));
         let edge = Ink::line(p.ink, width + 2.0 * weight::DIMENSION).rounded();
         for (a, b) in &net.lines {
             canvas.line(*a, *b, edge);
@@ -74,8 +75,17 @@ fn lines(canvas: &mut Canvas, graph: &Graph, laid: &Laid, look: Look) {
                 canvas.line(*a, *b, Ink::line(insulation(stripe), width * 0.4).dashed(2.0, 1.2));
             }
         }
+        canvas.end();
     }
     canvas.end();
+}
+
+/// Names of the wires that a net draws: those of the links that end in it, else of the one that passes.
+fn wires_of<'g>(graph: &'g Graph, net: &Net) -> Vec<&'g str> {
+    let ends = net.labels.iter().map(|(link, _)| *link);
+    let passes = net.labels.is_empty().then_some(net.link);
+    let links = ends.chain(passes).filter_map(|i| graph.links.get(i));
+    links.flat_map(|l| &l.wires).map(String::as_str).collect()
 }
 
 fn labels(canvas: &mut Canvas, graph: &Graph, laid: &Laid, look: Look) -> Vec<Block> {
@@ -85,12 +95,15 @@ fn labels(canvas: &mut Canvas, graph: &Graph, laid: &Laid, look: Look) -> Vec<Bl
     for net in &laid.nets {
         for (link, block) in &net.labels {
             let link = &graph.links[*link];
+            let names: Vec<&str> = link.wires.iter().map(String::as_str).collect();
+            canvas.group_of_all("label", &names);
             let middle = (block.low.y + block.high.y) / 2.0;
             let right = block.high.x - 1.6;
             let set = Type::new(SIZE, p.ink).ending();
             canvas.text(Spot::new(right, middle - 1.7), &link.size, set);
             let below = Spot::new(right, middle + 1.2 + 0.72 * SIZE);
             canvas.text(below, &link.current, set);
+            canvas.end();
             let wide = text::width(&link.size, SIZE).max(text::width(&link.current, SIZE));
             blocks
                 .push(Block::new(Spot::new(right - wide, block.low.y), Spot::new(right, block.high.y)));
@@ -104,7 +117,7 @@ fn boxed(canvas: &mut Canvas, node: &Node, (x, y, w, h): (f64, f64, f64, f64), l
     let p = look.palette();
     let flag = node.symbol == Symbol::Flag;
     let ink = if flag { look.far().filled(p.paper) } else { look.outline().filled(p.board) };
-    canvas.group_of(if flag { "flag" } else { "box" }, &node.name.concat());
+    canvas.group_of(if flag { "flag" } else { "box" }, &node.thing);
     canvas.rectangle(Spot::new(x, y), Spot::new(x + w, y + h), if flag { 0.0 } else { 1.0 }, ink);
     let names = |side: &[super::graph::Port]| {
         let each = side.iter().map(port_text).filter(|t| !t.is_empty());

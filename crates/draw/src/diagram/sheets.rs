@@ -222,6 +222,7 @@ fn flag(part: &mut Graph, words: &str, sheet: usize, out: bool) -> usize {
         return same;
     }
     part.nodes.push(Node {
+        thing: name.concat(),
         name,
         facts,
         symbol: Symbol::Flag,

@@ -192,6 +192,16 @@ impl Canvas {
         self.open += 1;
     }
 
+    /// Opens a group for several named things, their names apart by line ends, with a title that a pointer
+    /// shows.
+    pub fn group_of_all(&mut self, class: &str, names: &[&str]) {
+        let names: Vec<String> = names.iter().map(|n| escape(n)).collect();
+        let (data, title) = (names.join("&#10;"), names.join(", "));
+        let class = escape(class);
+        let _ = writeln!(self.body, "<g class=\"{class}\" data-names=\"{data}\"><title>{title}</title>");
+        self.open += 1;
+    }
+
     /// Opens a group of which only what lies in a rectangle shows.
     pub fn clip(&mut self, low: Spot, high: Spot) {
         self.clips += 1;
