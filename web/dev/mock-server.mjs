@@ -12,11 +12,16 @@ import { pagesServer } from "./pages.mjs";
 const here = fileURLToPath(new URL("..", import.meta.url));
 /** Serves `sections` on `port` (0: any). Resolves to { port, close, cut, state }. */
 export async function serve(sections, port = 0) {
-  const state = { rev: 1, sections: structuredClone(sections), past: [], future: [], refuse: null };
+  const state = { rev: 1, sections: structuredClone(sections), past: [], future: [], refuse: null, ticks: [], pictures: {} };
   const pages = new Set();
   let trying = null;
 
-  const http = pagesServer();
+  const http = pagesServer((req, res) => {
+    // Pictures by their name; of papers it has none.
+    const name = decodeURIComponent(req.url.split("/").at(-1));
+    if (req.url.startsWith("/picture/")) res.writeHead(200, { "content-type": "application/json" }).end(JSON.stringify(state.pictures[name] ?? null));
+    else res.writeHead(404).end("not here");
+  });
   const talk = new WebSocketServer({ server: http, path: "/talk", maxPayload: 1 << 20 });
 
   const tell = (page, message) => page.send(JSON.stringify(message));
@@ -66,6 +71,13 @@ export async function serve(sections, port = 0) {
     hello: (page) => {
       tell(page, { tell: "study", rev: state.rev, trying: false, deep: true, sections: state.sections });
       kept(page);
+      tell(page, { tell: "ticks", ticks: state.ticks });
+    },
+    tick: (page, { id, list, name, said, on }) => {
+      state.ticks = state.ticks.filter((t) => t.list !== list || t.name !== name);
+      if (on) state.ticks.push({ list, name, said });
+      tell(page, { tell: "study", rev: state.rev, answers: id, trying: false, deep: true, sections: {} });
+      for (const p of pages) tell(p, { tell: "ticks", ticks: state.ticks });
     },
     edit: (page, ask) => {
       trying = null;

@@ -13,8 +13,10 @@ const KINDS = {
 const RULES = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
   + "font-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
-export function pagesServer() {
+/** `made` answers what is made on the spot: /picture/… and /paper/…. */
+export function pagesServer(made) {
   return createServer(async (req, res) => {
+    if (/^\/(?:picture|paper)\//u.test(req.url)) return made(req, res);
     const path = normalize(new URL(req.url, "http://x").pathname);
     const file = join(dist, path === "/" ? "index.html" : path);
     try {

@@ -12,7 +12,12 @@ export async function proxy(address, port = 0) {
   const welcome = await fetch(address, { redirect: "manual" });
   const cookie = welcome.headers.get("set-cookie")?.split(";")[0];
   if (!cookie) throw new Error(`the desk at ${desk.host} gave no cookie`);
-  const http = pagesServer();
+  const http = pagesServer(async (req, res) => {
+    const answer = await fetch(new URL(req.url, desk), { headers: { cookie } });
+    const body = Buffer.from(await answer.arrayBuffer());
+    const kept = ["content-type", "content-disposition"].flatMap((n) => (answer.headers.has(n) ? [[n, answer.headers.get(n)]] : []));
+    res.writeHead(answer.status, { ...Object.fromEntries(kept), "content-length": body.length }).end(body);
+  });
   const front = new WebSocketServer({ server: http, path: "/talk" });
   const pages = new Set();
   front.on("connection", (page) => {

@@ -18,7 +18,6 @@ line.on("message", async (text) => {
   if (tell.tell !== "study") return;
   Object.assign(sections, tell.sections);
   if (!tell.deep) return;
-  delete sections.diagram;
   await writeFile(into, `${JSON.stringify(sections)}\n`);
   line.close();
 });

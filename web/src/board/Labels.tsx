@@ -45,6 +45,7 @@ export function Labels() {
   const boxScaled = (b: Box): Box => boxOf([scaled([b.x0, b.y0]), scaled([b.x1, b.y1])]);
   const zoom = createMemo(() => `${frame().k} ${Math.sign(frame().m)}`);
   let before = new Map<string, Pt>();
+  let measured = false;
 
   const layout = createMemo<Layout>((last) => {
     zoom();
@@ -92,7 +93,6 @@ export function Labels() {
     before = new Map(tags.map((t) => [t.key, [t.at[0] - t.spot[0], t.at[1] - t.spot[1]] as Pt]));
     return { names, tags, values: values(taken), left: numbered.length - tags.length };
   }, { names: [], tags: [], values: [], left: 0 });
-  let measured = false;
 
   /** The edges of the sheet, as thin boxes. */
   function walls(): Box[] {

@@ -28,8 +28,7 @@ function copy(from: Element, mark: string): SVGElement | null {
   for (const { name, value } of from.attributes) {
     if (name === "xmlns") continue;
     if (!attributeFits(name, value)) return null;
-    // Several drawings stand in one page.
-    to.setAttribute(name, name === "id" || name === "clip-path" ? value.replace("clip-", `${mark}clip-`) : value);
+    to.setAttribute(name, set(name, value, mark));
   }
   for (const child of from.childNodes) {
     if (child.nodeType === Node.TEXT_NODE) to.append(child.nodeValue ?? "");
@@ -40,4 +39,10 @@ function copy(from: Element, mark: string): SVGElement | null {
     } else return null;
   }
   return to;
+}
+
+/** Several drawings stand in one page, and neither their marks nor their classes may meet those of others. */
+function set(name: string, value: string, mark: string): string {
+  if (name === "id" || name === "clip-path") return value.replace("clip-", `${mark}clip-`);
+  return name === "class" ? value.split(" ").map((c) => `in-${c}`).join(" ") : value;
 }

@@ -2,12 +2,12 @@
 
 import { Show, createEffect, createMemo, createSignal, on, onCleanup, onMount, untrack } from "solid-js";
 import { diagram, say, study } from "../state/desk.ts";
-import { choose, chooseWire, chosen, chosenWire, goTo, theme, turnOver } from "../state/view.ts";
+import { choose, chooseWire, chosen, chosenWire, goTo, setLooking, theme } from "../state/view.ts";
 import { Faces } from "../board/Faces.tsx";
 import { drawing } from "../drawn/drawn.ts";
 import { placeOf } from "../findings/place.ts";
 import { PowerCard } from "./PowerCard.tsx";
-import { fitted, next, showing, zoomed } from "./frame.ts";
+import { begun, fitted, next, showing, zoomed } from "./frame.ts";
 import type { Look } from "./frame.ts";
 import { createPan } from "./pan.ts";
 import { thingsOf } from "./things.ts";
@@ -38,6 +38,10 @@ export function Power(props: { help: () => void }) {
     const d = made();
     if (d && look().w > 10) setLook((f) => fitted(f, d.box, 16, 54));
   };
+  const begin = () => {
+    const d = made();
+    if (d && look().w > 10) setLook((f) => begun(f, d.box, 16, 54, READABLE * 0.8));
+  };
   const take = (name: string) => {
     setWalked(name);
     choose([name]);
@@ -53,6 +57,16 @@ export function Power(props: { help: () => void }) {
     const at = placeOf("wire", name);
     if (at) goTo(at.at, at.face);
     say(`Chosen: wire ${name}`);
+  };
+  /** What is chosen elsewhere comes into the picture. */
+  const bring = () => {
+    const name = chosen()[0] ?? null;
+    const wire = chosenWire();
+    const box = name !== null ? things().boxes.find((b) => b.name === name) : undefined;
+    if (box) setLook((f) => showing(f, box, READABLE * 0.7));
+    const label = wire !== null ? things().lines.find((l) => l.label && l.names.includes(wire))?.element.querySelector("text") : undefined;
+    const at = label && { x: Number(label.getAttribute("x")) - 20, y: Number(label.getAttribute("y")) - 10, w: 40, h: 20 };
+    if (at) setLook((f) => showing(f, at, READABLE * 0.7));
   };
   const pan = createPan({
     svg: () => svg,
@@ -74,7 +88,7 @@ export function Power(props: { help: () => void }) {
       setLook((f) => ({ ...f, w: width, h: height }));
       if (!fittedOnce && made()) {
         fittedOnce = true;
-        fit();
+        begin();
         bring();
       }
     });
@@ -86,20 +100,13 @@ export function Power(props: { help: () => void }) {
     layer.replaceChildren(...(made()?.nodes ?? []));
     if (made() && !fittedOnce && untrack(look).w > 10) {
       fittedOnce = true;
-      untrack(fit);
+      untrack(() => {
+        begin();
+        bring();
+      });
     }
   });
 
-  /** What is chosen elsewhere comes into the picture. */
-  const bring = () => {
-    const name = chosen()[0] ?? null;
-    const wire = chosenWire();
-    const box = name !== null ? things().boxes.find((b) => b.name === name) : undefined;
-    if (box) setLook((f) => showing(f, box, READABLE * 0.7));
-    const label = wire !== null ? things().lines.find((l) => l.label && l.names.includes(wire))?.element.querySelector("text") : undefined;
-    const at = label && { x: Number(label.getAttribute("x")) - 20, y: Number(label.getAttribute("y")) - 10, w: 40, h: 20 };
-    if (at) setLook((f) => showing(f, at, READABLE * 0.7));
-  };
   createEffect(on([chosen, chosenWire], () => untrack(() => {
     if (look().w > 10) bring();
   }), { defer: true }));
@@ -110,7 +117,9 @@ export function Power(props: { help: () => void }) {
       element.setAttribute("role", "button");
       element.setAttribute("tabindex", name === at ? "0" : "-1");
       element.setAttribute("aria-pressed", String(names.includes(name)));
-      element.setAttribute("aria-label", spoken(name));
+      // The title names it, for a pointer and for who listens.
+      const title = element.querySelector("title");
+      if (title && title.textContent !== spoken(name)) title.textContent = spoken(name);
     }
     for (const { names: of, element } of things().lines) element.classList.toggle("chosen", wire !== null && of.includes(wire));
   });
@@ -139,7 +148,7 @@ export function Power(props: { help: () => void }) {
         return;
       case "Escape": e.preventDefault(); chooseWire(null); return;
       case "f": case "F": case "0": e.preventDefault(); fit(); return;
-      case "t": case "T": e.preventDefault(); turnOver(); return;
+      case "t": case "T": e.preventDefault(); setLooking("board"); return;
       case "+": case "=": zoom(1.25); return;
       case "-": zoom(0.8); return;
       case "?": props.help(); return;

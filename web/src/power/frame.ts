@@ -26,6 +26,14 @@ export function fitted(f: Look, box: Rect, side: number, top: number): Look {
   return { ...f, k, x: box.x + box.w / 2 - f.w / 2 / k, y: box.y + box.h / 2 - (f.h + top - side) / 2 / k };
 }
 
+/** As a first look: all of it when that can be read, else its left end, as high as there is room. */
+export function begun(f: Look, box: Rect, side: number, top: number, readable: number): Look {
+  const whole = fitted(f, box, side, top);
+  if (whole.k >= readable) return whole;
+  const k = held(Math.min(readable, Math.max(1, f.h - top - side) / box.h));
+  return k <= whole.k ? whole : { ...whole, k, x: box.x - side / k, y: box.y + box.h / 2 - (f.h + top - side) / 2 / k };
+}
+
 /** Brings `box` into the picture if it is not well inside it, near enough to read. */
 export function showing(f: Look, box: Rect, leastK: number): Look {
   const k = Math.max(f.k, leastK);

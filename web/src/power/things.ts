@@ -21,7 +21,7 @@ export function thingsOf(nodes: readonly SVGElement[]): Things {
     if (name !== null && rect) {
       things.boxes.push({ name, element, x: number(rect, "x"), y: number(rect, "y"), w: number(rect, "width"), h: number(rect, "height") });
     } else if (names !== null) {
-      things.lines.push({ names: names.split("\n"), element, label: element.classList.contains("label") });
+      things.lines.push({ names: names.split("\n"), element, label: element.classList.contains("in-label") });
       for (const line of [...element.querySelectorAll("line")].reverse()) {
         const wide = document.createElementNS(SVG, "line");
         for (const at of ["x1", "y1", "x2", "y2"]) wide.setAttribute(at, line.getAttribute(at) ?? "0");

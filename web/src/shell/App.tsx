@@ -12,6 +12,7 @@ import { Power } from "../power/Power.tsx";
 import { Situation } from "../situations/Situation.tsx";
 import { Said } from "../words/Said.tsx";
 import { Help } from "./Help.tsx";
+import { Tour } from "./Tour.tsx";
 import { Top } from "./Top.tsx";
 
 const PAGES: readonly [Page, string][] = [["findings", "Findings"], ["situation", "Situation"], ["parts", "Parts"], ["wires", "Wires"], ["make", "Make"]];
@@ -53,6 +54,7 @@ export function App() {
         </Show>
       </main>
       <Show when={narrow() && known()}><PhoneBar /></Show>
+      <Show when={known() && !help()}><Tour /></Show>
       <Show when={help()}><Help close={() => setHelp(false)} /></Show>
       <p class="unseen" role="status" aria-live="polite">{said()}</p>
     </div>

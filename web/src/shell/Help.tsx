@@ -1,6 +1,7 @@
 // The keys, on a sheet that Escape puts away.
 
 import { For, onMount } from "solid-js";
+import { startTour } from "./tour.ts";
 
 const KEYS: readonly [string, string][] = [
   ["Tab", "to the board, the tools, the words"],
@@ -32,7 +33,10 @@ export function Help(props: { close: () => void }) {
       <dl>
         <For each={[...KEYS, ...HANDS]}>{([key, words]) => <><dt>{key}</dt><dd>{words}</dd></>}</For>
       </dl>
-      <button type="button" class="main" onClick={() => dialog.close()}>Back to the board</button>
+      <div class="fields">
+        <button type="button" class="main" onClick={() => dialog.close()}>Back to the board</button>
+        <button type="button" onClick={() => { startTour(); dialog.close(); }}>Show me round</button>
+      </div>
     </dialog>
   );
 }

@@ -1,13 +1,15 @@
 // One situation: what its wires carry and how warm they get, what stands at the terminals, what parts give off.
 
-import { For, Index, Show, createMemo, createSignal, onCleanup } from "solid-js";
-import { endSlide, situations, slide, sliding } from "../state/desk.ts";
+import { For, Index, Show, createMemo, createSignal } from "solid-js";
+import { endSlide, situations } from "../state/desk.ts";
 import {
   chooseWire, choose, goTo, setSituationName, setTint, situation, situationName, tint,
 } from "../state/view.ts";
 import type { Tint } from "../state/view.ts";
 import { amps, celsius, drop, volts, watts } from "../words/numbers.ts";
 import { placeOf } from "../findings/place.ts";
+import { Plots } from "./Plots.tsx";
+import { Sliders } from "./Sliders.tsx";
 import { hardest, heatOf, shareOfLimit } from "./heat.ts";
 
 type Which = "wires" | "terminals" | "parts";
@@ -59,7 +61,8 @@ export function Situation() {
           {(now) => (
             <>
               <Show when={now().note}><p class="quiet">{now().note}</p></Show>
-              <Otherwise name={now().name} />
+              <Sliders name={now().name} />
+              <Plots />
               <div class="fields">
                 <label class="field">
                   <span>Wires tinted by</span>
@@ -118,33 +121,5 @@ export function Situation() {
         </Show>
       </Show>
     </section>
-  );
-}
-
-/** The same situation at another charge or speed: shown as long as you look, never kept. */
-function Otherwise(props: { name: string }) {
-  let charge!: HTMLInputElement;
-  let speed!: HTMLInputElement;
-  const number = (input: HTMLInputElement) => {
-    const value = Number(input.value.replace(",", "."));
-    const known = input.value.trim() !== "";
-    input.setAttribute("aria-invalid", String(known && !Number.isFinite(value)));
-    return known && Number.isFinite(value) ? value : undefined;
-  };
-  const look = () => slide(props.name, { charge_percent: number(charge), speed_m_s: number(speed) });
-  const back = () => {
-    charge.value = speed.value = "";
-    endSlide();
-  };
-  onCleanup(endSlide);
-  return (
-    <div class="fields" role="group" aria-label="What if">
-      <label class="field"><span>What if: charge</span><input ref={charge} inputmode="decimal" size="4" onChange={look} /><span class="quiet">%</span></label>
-      <label class="field"><span>speed</span><input ref={speed} inputmode="decimal" size="4" onChange={look} /><span class="quiet">m/s</span></label>
-      <Show when={sliding()}>
-        <span role="status">Only shown, not kept.</span>
-        <button type="button" onClick={back}>As the files say</button>
-      </Show>
-    </div>
   );
 }

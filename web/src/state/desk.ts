@@ -133,12 +133,13 @@ function hear(tell: Tell): void {
         if (tell.deep) setDeepIsOld(false);
         else if (known()) setDeepIsOld(true);
         setKnown(true);
+        if (typeof tell.answers === "number") asked.delete(tell.answers);
         if (!tell.trying) {
           setMistakes([]);
-          setSliding(false);
+          // What was told before our slide arrived does not end it.
+          if (![...asked.values()].some((what) => "slide" in what)) setSliding(false);
         }
         if (typeof tell.answers === "number") {
-          asked.delete(tell.answers);
           if (!tell.trying) setRemedied(tell.answers === remedyAsked);
         }
         break;
@@ -304,6 +305,7 @@ export function slide(situation: string, to: { speed_m_s?: number; charge_percen
 export function endSlide(): void {
   if (!sliding()) return;
   setSliding(false);
+  for (const [old, what] of asked) if ("slide" in what) asked.delete(old);
   link.say({ ask: "let_go", id: hand.number() });
 }
 

@@ -33,8 +33,8 @@ export async function desk(change = (study) => study) {
 }
 
 /** The real desk on a copy of the demo, which `prepare` may change first. */
-export async function real(prepare = async () => {}) {
-  const demo = join(web, "..", "demos", "samovar-first-try");
+export async function real(prepare = async () => {}, robot = "samovar-first-try") {
+  const demo = join(web, "..", "demos", robot);
   const folder = await mkdtemp(join(tmpdir(), "desk-"));
   await cp(demo, folder, { recursive: true });
   await prepare(folder);
@@ -53,7 +53,7 @@ export async function real(prepare = async () => {}) {
   // A program that was built without pages gets them from dist/.
   const served = await fetch(url, { redirect: "manual" });
   const first = await fetch(new URL("/", url), { headers: { cookie: served.headers.get("set-cookie")?.split(";")[0] ?? "" } });
-  const bare = !(await first.text()).includes('id="desk"');
+  const bare = process.env.LOOMDECK_PAGES === "dist" || !(await first.text()).includes('id="desk"');
   const front = bare ? await proxy(url) : null;
   return {
     url: front ? `http://127.0.0.1:${front.port}/` : url, real: true, keyed: front === null, folder, cut: front?.cut,
@@ -67,8 +67,9 @@ export async function real(prepare = async () => {}) {
 }
 
 /** A page on the desk with the board drawn. Scripts that fail, and refusals of the browser, are collected. */
-export async function open(browser, url, options = {}) {
+export async function open(browser, url, { tour = false, robotless = false, ...options } = {}) {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, reducedMotion: "reduce", ...options });
+  if (!tour) await context.addInitScript(() => localStorage.setItem("loomdeck.tour", "seen"));
   const page = await context.newPage();
   page.wrong = [];
   page.on("pageerror", (e) => page.wrong.push(e.message));
@@ -76,7 +77,7 @@ export async function open(browser, url, options = {}) {
     if (m.type() === "error") page.wrong.push(m.text());
   });
   await page.goto(url);
-  await page.waitForSelector(".part");
+  await page.waitForSelector(robotless ? ".tools" : ".part");
   await page.evaluate(() => document.fonts.ready);
   return page;
 }
