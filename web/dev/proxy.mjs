@@ -13,8 +13,14 @@ export async function proxy(address, port = 0) {
   const cookie = welcome.headers.get("set-cookie")?.split(";")[0];
   if (!cookie) throw new Error(`the desk at ${desk.host} gave no cookie`);
   const http = pagesServer(async (req, res) => {
-    const answer = await fetch(new URL(req.url, desk), { headers: { cookie } });
-    const body = Buffer.from(await answer.arrayBuffer());
+    let answer, body;
+    try {
+      answer = await fetch(new URL(req.url, desk), { headers: { cookie } });
+      body = Buffer.from(await answer.arrayBuffer());
+    } catch {
+      // The desk has ended.
+      return res.destroy();
+    }
     const kept = ["content-type", "content-disposition"].flatMap((n) => (answer.headers.has(n) ? [[n, answer.headers.get(n)]] : []));
     res.writeHead(answer.status, { ...Object.fromEntries(kept), "content-length": body.length }).end(body);
   });

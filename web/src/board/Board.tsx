@@ -3,10 +3,11 @@
 import { Show, createEffect, onCleanup, onMount, untrack } from "solid-js";
 import { study } from "../state/desk.ts";
 import {
-  choose, chosen, chosenWire, face, frame, goal, narrow, setFrame, setGoal, setPhoneSide, shown, tool, turnOver, turning,
+  chosen, chosenWire, face, frame, goal, narrow, setFrame, setGoal, shown, tool, turnOver, turning,
 } from "../state/view.ts";
 import { Chosen } from "./Chosen.tsx";
 import { FarParts, NearParts } from "./Parts.tsx";
+import { NoBoard, NoParts } from "./Begin.tsx";
 import { HolesView, SheetView } from "./Sheet.tsx";
 import { FAR_K, Labels } from "./Labels.tsx";
 import { Looms, Wires } from "./Wires.tsx";
@@ -130,20 +131,9 @@ export function Board(props: { help: () => void }) {
       <Show when={study.robot && !study.sheet}>
         <NoBoard />
       </Show>
-    </section>
-  );
-}
-
-function NoBoard() {
-  return (
-    <div class="empty-board">
-      <h2>This robot has no board yet</h2>
-      <p>Give it one in its files, and it shows here as soon as you save:</p>
-      <pre>{"[board]\nsize_mm = [400, 300]\nthickness_mm = 6\nmaterial = \"plywood\""}</pre>
-      <p>Then say where parts sit: a <code>face</code> and an <code>at_mm</code> for each.</p>
-      <Show when={narrow()}>
-        <button type="button" onClick={() => { choose([]); setPhoneSide("words"); }}>Read what was found so far</button>
+      <Show when={study.sheet && study.parts.length === 0 && study.plugs.length === 0 && tool() === "hand"}>
+        <NoParts />
       </Show>
-    </div>
+    </section>
   );
 }

@@ -3,7 +3,7 @@
 import { For, Match, Show, Switch, createMemo, createSignal } from "solid-js";
 import type { JSX } from "solid-js";
 import type { MakeOn, TickList } from "../talk.ts";
-import { deepIsOld, make, tick, ticks } from "../state/desk.ts";
+import { deepIsOld, making, tick, ticks } from "../state/desk.ts";
 import { Cuts } from "./Cuts.tsx";
 import { Fasteners, Shopping } from "./Lists.tsx";
 import { Papers } from "./Papers.tsx";
@@ -21,7 +21,7 @@ const [sheet, setSheet] = createSignal<Sheet>("step");
 export function Make() {
   return (
     <section class="make" aria-label="Make">
-      <Show when={make()} fallback={<p class="empty">How it is made is worked out as soon as your hand rests: the order of work, what to drill and with what, the length of every wire, the screws, and what to buy.</p>}>
+      <Show when={making()} fallback={<p class="empty">How it is made is worked out as soon as your hand rests: the order of work, what to drill and with what, the length of every wire, the screws, and what to buy.</p>}>
         {(m) => <Sheets make={m()} />}
       </Show>
     </section>

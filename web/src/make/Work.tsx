@@ -2,7 +2,7 @@
 
 import { For, Index, Show, createMemo, createSignal } from "solid-js";
 import type { MakeOn, StageOn, StepOn } from "../talk.ts";
-import { make, rev, ticks } from "../state/desk.ts";
+import { making, rev, ticks } from "../state/desk.ts";
 import { choose, chooseWire, goTo } from "../state/view.ts";
 import { Pictured } from "../drawn/Drawn.tsx";
 import { placeOf } from "../findings/place.ts";
@@ -17,7 +17,7 @@ const [openStage, setOpenStage] = createSignal<string | null>(null);
 function createOf() {
   let version = 0;
   return createMemo(() => {
-    make();
+    making();
     return `${rev()} ${++version}`;
   });
 }
@@ -127,7 +127,7 @@ function Stage(props: { stage: StageOn; of: string }) {
       <Pictured name={`drill-${s().number}`} of={props.of} words={`The way over the holes of stage ${s().number}`} />
       <For each={s().stops}>{(stops) => <p>{stops.startsWith("the outer edge") ? "" : "Holes "}{stops}</p>}</For>
       <Show when={s().rpm}>{(rpm) => <p>Start at {rpm()[0] === rpm()[1] ? rpm()[0] : `${rpm()[0]} to ${rpm()[1]}`} turns a minute.</p>}</Show>
-      <Show when={s().backing}><p>{s().backing}</p></Show>
+      <Show when={s().backing}><p class="backing">{s().backing}</p></Show>
       <For each={s().cautions}>{(w) => <p class="watch"><b>Mind</b> <Said text={w} /></p>}</For>
     </div>
   );

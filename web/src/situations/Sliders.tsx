@@ -35,15 +35,17 @@ export function Sliders(props: { name: string }) {
     setSlid({});
     endSlide();
   };
-  createEffect(on(() => props.name, () => setSlid({}), { defer: true }));
+  // The name alone: the rest of the situation changes with every step of a slider.
+  const name = createMemo(() => props.name);
+  createEffect(on(name, () => setSlid({}), { defer: true }));
   // Another page's edit, or a line that went, ends it.
   createEffect(on(sliding, (is, was) => {
     if (was && !is) setSlid({});
   }));
   onCleanup(endSlide);
   return (
-    <fieldset class="sliders">
-      <legend>What if</legend>
+    <div class="sliders" role="group" aria-label="What if">
+      <b>What if</b>
       <label>
         <span>charge</span>
         <input type="range" min="0" max="100" step="1" value={now("charge_percent")} onInput={(e) => look({ charge_percent: e.currentTarget.valueAsNumber })} aria-valuetext={withUnit(now("charge_percent"), "%")} />
@@ -57,6 +59,6 @@ export function Sliders(props: { name: string }) {
       <Show when={sliding()}>
         <p role="status">Only shown, not kept. <button type="button" onClick={back}>As the files say</button></p>
       </Show>
-    </fieldset>
+    </div>
   );
 }

@@ -40,7 +40,7 @@ const [study, setStudy] = createStore<Study>({
 const [situations, setSituations] = createSignal<readonly SituationOn[]>([]);
 // Told with the deep tier, and whole: texts of drawings, and lists to read.
 const [diagram, setDiagram] = createSignal<DiagramOn>({ paper: "", slate: "", plots: [] });
-const [make, setMake] = createSignal<MakeOn | null>(null);
+const [making, setMaking] = createSignal<MakeOn | null>(null);
 const [ticks, setTicks] = createSignal<{ ticks: readonly Tick[]; why?: string }>({ ticks: [] });
 const [line, setLine] = createSignal<LineState>("joining");
 const [failed, setFailed] = createSignal(0);
@@ -58,7 +58,7 @@ const [said, setSaid] = createSignal("");
 /** The last step was a remedy, and nothing was done since. */
 const [remedied, setRemedied] = createSignal(false);
 
-export { deepIsOld, diagram, failed, kept, known, line, make, mistakes, notices, preview, remedied, rev, said, setPreview, situations, study, ticks, unsaved };
+export { deepIsOld, diagram, failed, kept, known, line, making, mistakes, notices, preview, remedied, rev, said, setPreview, situations, study, ticks, unsaved };
 
 /** What is in the hand just now and where it is shown, whatever the study says. */
 export type Held = { at: Pt; turn: number };
@@ -195,7 +195,7 @@ function take(sections: Partial<Sections>): void {
   if (sections.good_news) setStudy("good_news", reconcile(sections.good_news));
   if (sections.situations) setSituations(sections.situations);
   if (sections.diagram) setDiagram(sections.diagram);
-  if (sections.make !== undefined) setMake(sections.make);
+  if (sections.make !== undefined) setMaking(sections.make);
   if (sections.zones) setStudy("zones", reconcile(sections.zones, named));
   if (sections.off_board) setStudy("off_board", reconcile(sections.off_board, named));
 }
@@ -285,6 +285,12 @@ function hold(changes: readonly Change[]): void {
     next.set(c.name, { at: c.at ?? now.at, turn: c.turn ?? now.turn });
   }
   setHeld(next);
+}
+
+/** Writes something new into the files, as one step. `there` says whether they have it already. */
+export function write(words: string, edits: Edit[], there: () => boolean): void {
+  hand.edit(words, edits, () => (there() ? "taken" : "untouched"));
+  setUnsaved(hand.waiting.length);
 }
 
 /** A situation at another speed or charge is on show; nothing of it is kept. */

@@ -234,7 +234,7 @@ test("the book is set while you watch, and kept as a file", { skip: program === 
 
 test("charge and speed are slid, and nothing of it is kept", () => withDesk(async (page, stand) => {
   await page.click("nav.pages >> text=Situation");
-  await page.selectOption(".situation select >> nth=0", { index: 1 });
+  await page.selectOption(".situation select >> nth=0", "serving");
   const sliders = page.locator(".sliders input");
   assert.equal(await sliders.count(), 2);
   const first = () => page.textContent(".situation table.list tbody");
@@ -322,9 +322,27 @@ test("a robot without a board is told how to begin", { skip: program === null },
   try {
     await page.waitForSelector("text=This robot has no board yet");
     await page.click("nav.pages >> text=Make");
-    await page.waitForSelector("text=/There is nothing to build yet|How it is made is worked out/");
+    await page.waitForSelector(".make select", LONG);
+    await page.selectOption(".make-choice select", "cut");
+    await page.waitForSelector("text=Nothing to cut yet");
+    await page.selectOption(".make-choice select", "stage");
+    await page.waitForSelector("text=There is nothing to drill yet");
     await page.click("[aria-label='View'] >> text=Power");
     await page.waitForSelector("text=Nothing is wired yet");
+    await page.click("[aria-label='View'] >> text=Front");
+    const width = page.locator(".begin input").first();
+    await width.fill("a lot");
+    await page.click("text=Give it a board");
+    assert.equal(await width.getAttribute("aria-invalid"), "true");
+    await width.fill("350");
+    await page.click("text=Give it a board");
+    await page.waitForSelector("text=Nothing is on the board yet");
+    const { readFile } = await import("node:fs/promises");
+    assert.match(await readFile(join(stand.folder, "robot.toml"), "utf8"), /\[board\]\nsize_mm = \[350, 300\]\nthickness_mm = 9\nmaterial = "plywood"/u);
+    await serious(page, "no parts");
+    await page.click("button:has-text('Undo')");
+    await page.waitForSelector("text=This robot has no board yet");
+    await serious(page, "no board");
     assert.deepEqual(page.wrong, []);
   } finally {
     await page.context().close();
