@@ -54,7 +54,8 @@ try {
   await shot(wide, "plot");
   await wide.selectOption(".situation select >> nth=0", "");
   await go(wide, "Parts");
-  const at = await gripOf(wide, "quiet-fuses");
+  const name = await wide.evaluate(() => document.querySelector(".part:not(.plug)").getAttribute("data-part"));
+  const at = await gripOf(wide, name);
   await wide.mouse.click(at.x, at.y);
   await shot(wide, "parts");
   await wide.click("[aria-label='Put down']");
@@ -63,13 +64,13 @@ try {
   await shot(wide, "wires");
   await wide.click("[aria-label='View'] >> text=Power");
   await wide.waitForSelector(".diagram .in-box");
-  await wide.click('.diagram .in-box[data-name="live-bus"]');
+  await wide.click(".diagram .in-box >> nth=0");
   await shot(wide, "power");
   await wide.click("[aria-label='Put down']");
   await wide.click("[aria-label='View'] >> text=Front");
   await go(wide, "Make");
-  const name = wide.locator(".step-name-button", { hasText: "quiet-fuses" }).first();
-  await name.click();
+  // A step that screws a part to the board has a picture.
+  await wide.locator(".step-name-button", { hasText: name }).last().click();
   await wide.waitForSelector(".step.open .drawn");
   await wide.evaluate(() => document.querySelector(".step.open").scrollIntoView({ block: "start" }));
   await shot(wide, "make");
