@@ -175,10 +175,10 @@ export function Power(props: { help: () => void }) {
         </div>
         <button type="button" class="wide-only" aria-label="Keys" title="Keys (?)" onClick={() => props.help()}>?</button>
       </div>
-      <Show when={!made()}>
-        <p class="power-none">{diagram()[theme()] === "" ? (study.wires.length === 0 ? "Nothing is wired yet. When the first wire carries power, it is drawn here: the battery on the left, what it feeds to the right." : "The diagram is drawn as soon as your hand rests …") : "This diagram cannot be shown here; it stands in the book."}</p>
+      <Show when={things().boxes.length === 0}>
+        <p class="power-none">{diagram()[theme()] === "" || made() ? (study.wires.length === 0 || made() ? "Nothing is wired yet. When the first wire carries power, it is drawn here: the battery on the left, what it feeds to the right." : "The diagram is drawn as soon as your hand rests …") : "This diagram cannot be shown here; it stands in the book."}</p>
       </Show>
-      <Show when={made() && look().k < READABLE * 0.55 && chosen().length === 0 && chosenWire() === null}>
+      <Show when={things().boxes.length > 0 && look().k < READABLE * 0.55 && chosen().length === 0 && chosenWire() === null}>
         <p class="far-hint">Come nearer to read, or touch a box or a line.</p>
       </Show>
       <PowerCard there={(name) => things().boxes.some((b) => b.name === name)} drawn={(wire) => things().lines.some((l) => l.names.includes(wire))} />

@@ -150,10 +150,10 @@ impl Hand {
             Ask::Hello { .. } => {
                 self.send(page, Out::Everything);
                 self.tell(page, self.room.kept(None));
-                self.tell(page, self.ticked());
                 if let Some(broken) = self.room.broken() {
                     self.tell(page, broken);
                 }
+                self.tell(page, self.ticked());
             }
             Ask::Edit { id, base, words, edits } => {
                 self.change(page, id, |room| room.edit(page, base, &words, &edits));

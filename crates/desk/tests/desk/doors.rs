@@ -165,7 +165,7 @@ fn pictures_are_drawn_when_they_are_asked_for() {
         serde_json::from_str(&body).unwrap()
     };
     let steps = made["sections"]["make"]["steps"].as_array().unwrap();
-    let fits = |s: &&serde_json::Value| s["group"] == "parts";
+    let fits = |s: &&serde_json::Value| s["group"] == "parts" && s["face"] == "front";
     let number = steps.iter().find(fits).unwrap()["number"].as_u64().unwrap();
     let [paper, slate] = ["paper", "slate"].map(|t| picture(&format!("{t}/step-{number}")));
     assert!(paper["svg"].as_str().unwrap().starts_with("<svg") && paper["keys"].is_array());
