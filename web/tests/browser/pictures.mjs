@@ -4,11 +4,10 @@
 //
 // The same size each time, without motion, and small: few colours, as a drawing has.
 
-import { execFile } from "node:child_process";
-import { mkdir, stat } from "node:fs/promises";
+import { mkdir, stat, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { promisify } from "node:util";
+import { fewColours } from "./palette.mjs";
 import { browser, gripOf, open, program, real } from "./stand.mjs";
 
 const into = fileURLToPath(new URL("../../../docs/pictures", import.meta.url));
@@ -22,6 +21,7 @@ if (!program) {
 await mkdir(into, { recursive: true });
 const chromium = await browser();
 const stand = await real(undefined, "samovar");
+const paint = await chromium.newPage();
 const written = [];
 
 async function shot(page, name) {
@@ -29,11 +29,11 @@ async function shot(page, name) {
   await page.evaluate(() => document.activeElement?.blur());
   await page.waitForTimeout(400);
   const path = join(into, `desk-${name}.png`);
-  await page.screenshot({ path, animations: "disabled", caret: "hide" });
+  await writeFile(path, await fewColours(paint, await page.screenshot({ animations: "disabled", caret: "hide" })));
   written.push(path);
 }
 const page = async (options) => {
-  const p = await open(chromium, stand.url, { viewport: { width: 1200, height: 750 }, colorScheme: "light", ...options });
+  const p = await open(chromium, stand.url, { viewport: { width: 1120, height: 700 }, colorScheme: "light", ...options });
   // What follows when the hand rests is there.
   await p.click(`${p.viewportSize().width < 720 ? ".phone-bar" : "nav.pages"} >> text=Make`);
   await p.waitForSelector(".make select", { timeout: 120000 });
@@ -98,13 +98,6 @@ try {
   await stand.close();
 }
 
-// 128 colours of one palette are as good to the eye here, and a third of the size.
-await promisify(execFile)("convert", ["-version"]).then(
-  async () => {
-    for (const path of written) await promisify(execFile)("convert", [path, "+dither", "-colors", "128", "-strip", `PNG8:${path}`]);
-  },
-  () => {},
-);
 let large = 0;
 for (const path of written) {
   const { size } = await stat(path);
