@@ -42,7 +42,10 @@ export function Power(props: { help: () => void }) {
     const d = made();
     if (d && look().w > 10) setLook((f) => begun(f, d.box, 16, 54, READABLE * 0.8));
   };
+  /** What is chosen here is in the picture already. */
+  let own = false;
   const take = (name: string) => {
+    own = true;
     setWalked(name);
     choose([name]);
     const at = placeOf("part", name) ?? placeOf("plug", name);
@@ -53,6 +56,7 @@ export function Power(props: { help: () => void }) {
     // Several wires may share a line: each click takes the next.
     const name = names[(names.indexOf(chosenWire() ?? "") + 1) % names.length];
     if (name === undefined) return;
+    own = true;
     chooseWire(name);
     const at = placeOf("wire", name);
     if (at) goTo(at.at, at.face);
@@ -108,7 +112,8 @@ export function Power(props: { help: () => void }) {
   });
 
   createEffect(on([chosen, chosenWire], () => untrack(() => {
-    if (look().w > 10) bring();
+    if (look().w > 10 && !own) bring();
+    own = false;
   }), { defer: true }));
   createEffect(() => {
     const [names, wire, at] = [chosen(), chosenWire(), walker()];

@@ -54,16 +54,25 @@ async function reduce(base64) {
     for (let c = 0; c < 3; c++) b[c + 1] += data[i + c];
     all.set(bucket(i), b);
   }
-  const common = [...all].sort((a, b) => b[1][0] - a[1][0] || a[0] - b[0]).slice(0, 96)
-    .map(([, [n, r, g, b]]) => [Math.round(r / n), Math.round(g / n), Math.round(b / n)]);
+  const apart = (a, b) => (a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2;
+  const left = [...all].sort((a, b) => b[1][0] - a[1][0] || a[0] - b[0])
+    .map(([, [n, r, g, b]]) => ({ n, colour: [Math.round(r / n), Math.round(g / n), Math.round(b / n)], far: Infinity }));
+  const common = [];
+  // Each next colour is the one that is missed most: by many dots, or by a lot.
+  while (common.length < 160 && left.length > 0) {
+    const most = left.reduce((best, c, k) => (c.n * c.far > left[best].n * left[best].far ? k : best), 0);
+    const [{ colour }] = left.splice(most, 1);
+    common.push(colour);
+    for (const c of left) c.far = Math.min(c.far, apart(c.colour, colour));
+  }
   const nearest = new Map();
   const indices = new Uint8Array(width * height);
   for (let i = 0; i < data.length; i += 4) {
     const b = bucket(i);
     let at = nearest.get(b);
     if (at === undefined) {
-      const far = ([r, g, bl]) => (r - data[i]) ** 2 + (g - data[i + 1]) ** 2 + (bl - data[i + 2]) ** 2;
-      at = common.reduce((best, c, k) => (far(c) < far(common[best]) ? k : best), 0);
+      const here = [data[i], data[i + 1], data[i + 2]];
+      at = common.reduce((best, c, k) => (apart(c, here) < apart(common[best], here) ? k : best), 0);
       nearest.set(b, at);
     }
     indices[i / 4] = at;

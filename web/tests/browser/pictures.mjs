@@ -25,6 +25,8 @@ const paint = await chromium.newPage();
 const written = [];
 
 async function shot(page, name) {
+  // All of it, however it was looked at before.
+  if (name !== "power" && name !== "slate" && name !== "phone") await page.click("button:has-text('Fit')");
   await page.mouse.move(2, 2);
   await page.evaluate(() => document.activeElement?.blur());
   await page.waitForTimeout(400);
@@ -47,7 +49,7 @@ try {
   await wide.locator(".finding-head").first().click();
   await shot(wide, "findings");
   await go(wide, "Situation");
-  await wide.selectOption(".situation select >> nth=0", { index: 1 });
+  await wide.selectOption(".situation select >> nth=0", "serving");
   await shot(wide, "situation");
   await wide.selectOption(".plots select", "currents");
   await wide.waitForSelector(".plots .drawn");
