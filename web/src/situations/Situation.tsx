@@ -138,7 +138,7 @@ function Otherwise(props: { name: string }) {
   };
   onCleanup(endSlide);
   return (
-    <div class="fields" role="group" aria-label="What if">
+    <div class="fields what-if" role="group" aria-label="What if">
       <label class="field"><span>What if: charge</span><input ref={charge} inputmode="decimal" size="4" onChange={look} /><span class="quiet">%</span></label>
       <label class="field"><span>speed</span><input ref={speed} inputmode="decimal" size="4" onChange={look} /><span class="quiet">m/s</span></label>
       <Show when={sliding()}>
