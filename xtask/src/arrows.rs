@@ -104,7 +104,7 @@ mod tests {
         let map = from_map(&text).unwrap_or_default();
         assert!(map.get("xtask").is_some_and(|may| !may.contains("draw") && !may.contains("loomdeck")));
         // The order of the crates: nobody imports from below.
-        let order = ["model", "space", "power", "make", "study", "draw", "loomdeck"];
+        let order = ["model", "space", "power", "make", "study", "draw", "desk", "loomdeck"];
         for (i, name) in order.iter().enumerate() {
             for may in map.get(*name).into_iter().flatten() {
                 assert!(order[..i].contains(&may.as_str()), "{name} <- {may}");

@@ -4,6 +4,7 @@
 mod arrows;
 mod counts;
 mod findings;
+mod pages;
 mod run;
 mod test;
 mod verify;
@@ -17,6 +18,9 @@ usage: cargo xtask CHORE
   arrows             hold the crates' dependencies against the map in ARCHITECTURE.md
   findings           write docs/findings.md from what `loomdeck explain` says
   findings --check   only say whether that file is fresh
+  pages              build the desk's pages in web/ (needs Node.js and npm)
+  open FOLDER [ARGS] build pages and program, and open a robot in the browser
+  types              write web/src/talk.ts from the messages in crates/desk/src/talk
   verify [ARGS]      run the outside checks in verify/; ARGS go to pytest
 ";
 
@@ -28,6 +32,9 @@ fn main() -> ExitCode {
         ["arrows"] => arrows::check().map(|n| println!("{n} arrows, all on the map")),
         ["findings"] => findings::write(),
         ["findings", "--check"] => findings::check(),
+        ["pages"] => pages::build(),
+        ["open", rest @ ..] if !rest.is_empty() => pages::open(rest),
+        ["types"] => pages::types(),
         ["verify", rest @ ..] => verify::run(rest).and_then(|counts| {
             println!("{counts}");
             if counts.failed == 0 { Ok(()) } else { Err("an outside check failed".to_owned()) }

@@ -29,6 +29,8 @@ pub struct Cli {
 pub enum Command {
     /// Write a small robot to start from.
     New(commands::new::Args),
+    /// Open a robot in the browser, to look at it and to move things about.
+    Open(commands::open::Args),
     /// Read a robot and say what the builder must know.
     Check(commands::check::Args),
     /// Show currents, voltages and temperatures in every situation.

@@ -60,6 +60,7 @@ fn main() -> ExitCode {
     let mut out = Out::new();
     let ended = match &cli.command {
         Command::New(a) => commands::new::run(a, &mut out),
+        Command::Open(a) => commands::open::run(a, &mut out),
         Command::Check(a) => commands::check::run(a, &mut out),
         Command::Situations(a) => commands::situations::run(a, &mut out),
         Command::Book(a) => commands::book::run(a, &mut out),

@@ -14,7 +14,7 @@ pub mod trial;
 
 pub use compare::{Comparison, compare};
 pub use study::{Deep, Study};
-pub use trial::{Key, Outcome, Trial, key, trials};
+pub use trial::{Attempt, Key, Outcome, Trial, attempt, key, trials};
 
 use loomdeck_model::Page;
 

@@ -1,7 +1,7 @@
 //! Remedies tried on a copy.
 
 use crate::Study;
-use loomdeck_model::{Finding, Folder, Subject, edit};
+use loomdeck_model::{Finding, Folder, Remedy, Subject, edit};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -65,28 +65,63 @@ pub fn trials(folder: &Folder, study: &Study, mut each: impl FnMut(usize, usize)
 
 fn outcome(folder: &Folder, study: &Study, finding: usize, remedy: usize) -> Outcome {
     let target = &study.findings[finding];
-    let changed = match edit::apply(folder, &target.remedies[remedy].edits) {
+    attempt(folder, study, target, &target.remedies[remedy]).outcome
+}
+
+/// What a remedy does to a copy of the files.
+#[derive(Clone, Debug)]
+pub struct Attempt {
+    /// What came of it.
+    pub outcome: Outcome,
+    /// Findings that are gone, the target among them when it is.
+    pub gone: Vec<Finding>,
+    /// Findings that are new, of any severity.
+    pub brought: Vec<Finding>,
+}
+
+/// Tries one remedy of `target`, a finding of `study`, on a copy of the files. A finding of the deep tier is
+/// only ever found gone when `study` has that tier.
+pub fn attempt(folder: &Folder, study: &Study, target: &Finding, remedy: &Remedy) -> Attempt {
+    let cannot =
+        |why| Attempt { outcome: Outcome::CannotApply(why), gone: Vec::new(), brought: Vec::new() };
+    let changed = match edit::apply(folder, &remedy.edits) {
         Ok(changed) => changed,
-        Err(why) => return Outcome::CannotApply(why.to_string()),
+        Err(why) => return cannot(why.to_string()),
     };
     match Study::of_folder(&changed) {
-        Ok(after) => compare(study, &after, target),
-        Err(problems) => {
-            Outcome::CannotApply(problems.first().map(ToString::to_string).unwrap_or_default())
-        }
+        Ok(after) => Attempt {
+            outcome: compare(study, &after, target),
+            gone: beyond(study, &after),
+            brought: beyond(&after, study),
+        },
+        Err(problems) => cannot(problems.first().map(ToString::to_string).unwrap_or_default()),
     }
+}
+
+/// How often each finding occurs: it may do so more than once with the same words (two holes of the same
+/// two parts).
+fn counts(study: &Study) -> BTreeMap<Key, usize> {
+    let mut counts: BTreeMap<Key, usize> = BTreeMap::new();
+    study.findings.iter().for_each(|f| *counts.entry(key(f)).or_default() += 1);
+    counts
+}
+
+/// Findings of one study that another has not, or not so often.
+fn beyond(one: &Study, other: &Study) -> Vec<Finding> {
+    let mut left = counts(other);
+    let new = one.findings.iter().filter(|f| match left.get_mut(&key(f)) {
+        Some(n) if *n > 0 => {
+            *n -= 1;
+            false
+        }
+        _ => true,
+    });
+    new.cloned().collect()
 }
 
 /// Whether `target`, a finding of `before`, is gone in `after`, and at what price.
 fn compare(before: &Study, after: &Study, target: &Finding) -> Outcome {
-    // A finding may occur more than once with the same words (two holes of the same two parts), so
-    // they are counted.
-    let count = |s: &Study| {
-        let mut counts: BTreeMap<Key, usize> = BTreeMap::new();
-        s.findings.iter().for_each(|f| *counts.entry(key(f)).or_default() += 1);
-        counts
-    };
-    let (old, new) = (count(before), count(after));
+    let (old, new) = (counts(before), counts(after));
     let of = |counts: &BTreeMap<Key, usize>, k: &Key| counts.get(k).copied().unwrap_or(0);
     // What stays, but is less severe now, counts as mended: the robot held by chocks still is on a slope.
     let wanted = key(target);

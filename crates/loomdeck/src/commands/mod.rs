@@ -10,6 +10,7 @@ pub mod make;
 pub mod man;
 pub mod mend;
 pub mod new;
+pub mod open;
 pub mod parts;
 pub mod schema;
 pub mod service;

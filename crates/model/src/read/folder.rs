@@ -17,6 +17,12 @@ pub struct Folder {
 /// The names of the files a robot may have at the top of its folder.
 pub const TOP_FILES: [&str; 4] = ["robot.toml", "board.toml", "wiring.toml", "as-built.toml"];
 
+/// Whether a robot's folder may hold a file of this name: what [`Folder::load`] reads, and no other.
+pub fn is_own(name: &str) -> bool {
+    let part = |n: &str| n.ends_with(".toml") && !n.starts_with('.') && !n.contains(['/', '\\']);
+    TOP_FILES.contains(&name) || name.strip_prefix("parts/").is_some_and(part)
+}
+
 impl Folder {
     /// A robot in one text, as if it were `robot.toml`.
     pub fn single(text: impl Into<String>) -> Self {

@@ -69,7 +69,7 @@ pub fn recover(dir: &Path) -> io::Result<()> {
 fn finish(dir: &Path, texts: &BTreeMap<String, String>) -> io::Result<()> {
     for (name, text) in texts {
         // A journal is only ever written with these names; anything else is not ours to touch.
-        if name.split('/').any(|p| p.is_empty() || p == ".." || p == ".") || !name.ends_with(".toml") {
+        if !super::folder::is_own(name) {
             continue;
         }
         // A linked file stays a link: what it points to is replaced.
@@ -127,12 +127,17 @@ mod tests {
 
     #[test]
     fn a_journal_cannot_reach_out_of_the_folder() {
+        const NAMES: [&str; 5] =
+            ["../evil.toml", "a.sh", "other.toml", "deep/er.toml", "parts/deep/er.toml"];
         let (dir, _) = robot("old");
-        let body =
-            serde_json::to_string(&BTreeMap::from([("../evil.toml", "x"), ("a.sh", "x")])).unwrap();
+        fs::create_dir_all(dir.path().join("deep")).unwrap();
+        fs::create_dir_all(dir.path().join("parts/deep")).unwrap();
+        let body = serde_json::to_string(&BTreeMap::from(NAMES.map(|n| (n, "x")))).unwrap();
         fs::write(dir.path().join(JOURNAL), format!("{body}\n{:016x}\n", check_sum(&body))).unwrap();
         recover(dir.path()).unwrap();
-        assert!(!dir.path().join("../evil.toml").exists() && !dir.path().join("a.sh").exists());
+        for name in NAMES {
+            assert!(!dir.path().join(name).exists(), "{name}");
+        }
     }
 
     #[cfg(unix)]

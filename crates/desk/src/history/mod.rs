@@ -1,0 +1,214 @@
+//! What was done and can be undone, as the smallest changes of text.
+//!
+//! A step holds the stretch of each file that it replaced, before and after. Undo puts the one back where
+//! the other stands, and only when it does stand there: so what comes back is what was, byte for byte.
+//! [`disk`] keeps the steps in the robot's folder.
+
+pub mod disk;
+mod replay;
+
+pub use replay::{ReadBack, read_back};
+
+use loomdeck_model::Folder;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
+
+/// A stretch of one file that was replaced.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct TextChange {
+    /// File, relative to the robot's folder.
+    pub file: String,
+    /// Where it begins, bytes.
+    pub from: usize,
+    /// What stood there.
+    pub before: String,
+    /// What stands there now.
+    pub after: String,
+}
+
+impl TextChange {
+    /// The smallest stretch in which two texts differ; `None` when they do not.
+    pub fn between(file: &str, old: &str, new: &str) -> Option<Self> {
+        if old == new {
+            return None;
+        }
+        let (a, b) = (old.as_bytes(), new.as_bytes());
+        let mut head = a.iter().zip(b).take_while(|(x, y)| x == y).count();
+        while !old.is_char_boundary(head) || !new.is_char_boundary(head) {
+            head -= 1;
+        }
+        let room = a.len().min(b.len()) - head;
+        let mut tail = a.iter().rev().zip(b.iter().rev()).take(room).take_while(|(x, y)| x == y).count();
+        while !old.is_char_boundary(old.len() - tail) || !new.is_char_boundary(new.len() - tail) {
+            tail -= 1;
+        }
+        Some(Self {
+            file: file.to_owned(),
+            from: head,
+            before: old[head..old.len() - tail].to_owned(),
+            after: new[head..new.len() - tail].to_owned(),
+        })
+    }
+
+    /// The change that takes this one back.
+    #[must_use]
+    pub fn reversed(&self) -> Self {
+        Self {
+            file: self.file.clone(),
+            from: self.from,
+            before: self.after.clone(),
+            after: self.before.clone(),
+        }
+    }
+
+    /// Carries the change out; `None` when the text is not what it says.
+    fn on(&self, text: &str) -> Option<String> {
+        let end = self.from.checked_add(self.before.len())?;
+        if text.get(self.from..end)? != self.before {
+            return None;
+        }
+        Some([&text[..self.from], &self.after, &text[end..]].concat())
+    }
+}
+
+/// One step of the builder's.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Step {
+    /// What it is called.
+    pub words: String,
+    /// What it changed, at most one stretch of each file.
+    pub changes: Vec<TextChange>,
+}
+
+impl Step {
+    /// The step between two folders; `None` when files came or went, which no change of text tells.
+    pub fn between(words: &str, old: &Folder, new: &Folder) -> Option<Self> {
+        let names = |f: &Folder| f.files.keys().cloned().collect::<BTreeSet<_>>();
+        if names(old) != names(new) {
+            return None;
+        }
+        let pairs = old.files.iter().zip(new.files.values());
+        let changes = pairs.filter_map(|((file, a), b)| TextChange::between(file, a, b)).collect();
+        Some(Self { words: words.to_owned(), changes })
+    }
+
+    /// Carries the step out.
+    ///
+    /// # Errors
+    /// The first file that does not read as the step says.
+    pub fn forth(&self, folder: &Folder) -> Result<Folder, String> {
+        carried(self.changes.iter(), folder)
+    }
+
+    /// Takes the step back.
+    ///
+    /// # Errors
+    /// The first file that does not read as the step left it.
+    pub fn back(&self, folder: &Folder) -> Result<Folder, String> {
+        let reversed: Vec<TextChange> = self.changes.iter().map(TextChange::reversed).collect();
+        carried(reversed.iter(), folder)
+    }
+}
+
+fn carried<'c>(
+    changes: impl Iterator<Item = &'c TextChange>,
+    folder: &Folder,
+) -> Result<Folder, String> {
+    let mut changed = folder.clone();
+    for change in changes {
+        let text = changed.files.get(&change.file).and_then(|text| change.on(text));
+        let Some(text) = text else {
+            return Err(format!("{} no longer reads as this step left it.", change.file));
+        };
+        changed.files.insert(change.file.clone(), text);
+    }
+    Ok(changed)
+}
+
+/// Steps done, and steps taken back.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct History {
+    past: Vec<Step>,
+    future: Vec<Step>,
+}
+
+impl History {
+    /// The step that undo takes back.
+    pub fn undo(&self) -> Option<&Step> {
+        self.past.last()
+    }
+    /// The step that redo does again.
+    pub fn redo(&self) -> Option<&Step> {
+        self.future.last()
+    }
+    /// How many steps can be taken back.
+    pub const fn len(&self) -> usize {
+        self.past.len()
+    }
+    /// Whether nothing can be taken back.
+    pub const fn is_empty(&self) -> bool {
+        self.past.is_empty()
+    }
+    /// Takes down what was done.
+    pub fn take_down(&mut self, deed: &Deed) {
+        match deed {
+            Deed::Begin => *self = Self::default(),
+            Deed::Step(step) => {
+                self.past.push(step.clone());
+                self.future.clear();
+            }
+            Deed::Undo => self.future.extend(self.past.pop()),
+            Deed::Redo => self.past.extend(self.future.pop()),
+        }
+    }
+}
+
+/// Something done to the files.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Deed {
+    /// Nothing before this can be undone.
+    Begin,
+    /// A new step.
+    Step(Step),
+    /// The last step was taken back.
+    Undo,
+    /// A step was done again.
+    Redo,
+}
+
+/// A line of the history file.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Line {
+    /// When, seconds since the beginning of 1970, UTC.
+    pub at_unix_s: u64,
+    /// What was done.
+    pub deed: Deed,
+    /// Check sum of all files after it.
+    pub sum: String,
+}
+
+impl Line {
+    /// A line about a deed that left the folder like this.
+    pub fn new(at_unix_s: u64, deed: Deed, after: &Folder) -> Self {
+        Self { at_unix_s, deed, sum: sum(after) }
+    }
+}
+
+/// A check sum of all files of a robot (FNV-1a, 64 bit): enough to tell one state from another.
+pub fn sum(folder: &Folder) -> String {
+    let mut hash = 0xcbf2_9ce4_8422_2325_u64;
+    let mut take = |bytes: &[u8]| {
+        for b in bytes.iter().chain(&[0xff]) {
+            hash = (hash ^ u64::from(*b)).wrapping_mul(0x0100_0000_01b3);
+        }
+    };
+    for (name, text) in &folder.files {
+        take(name.as_bytes());
+        take(text.as_bytes());
+    }
+    format!("{hash:016x}")
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,312 @@
+use super::*;
+use crate::history::sum;
+use crate::talk::{EditSubject, EditValue};
+use proptest::prelude::*;
+use std::path::Path;
+use std::sync::LazyLock;
+
+static CART: LazyLock<Folder> = LazyLock::new(|| {
+    Folder::load(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/cart")).unwrap()
+});
+
+fn room() -> Room {
+    Room::new("cart", CART.clone(), History::default(), None)
+}
+
+fn on(kind: &str, name: &str) -> EditSubject {
+    EditSubject { kind: kind.to_owned(), name: Some(name.to_owned()) }
+}
+
+fn set(kind: &str, name: &str, key: &str, value: EditValue) -> Edit {
+    Edit::Set { on: on(kind, name), key: key.to_owned(), value }
+}
+
+fn move_to(part: &str, x: f64, y: f64) -> Edit {
+    set("part", part, "at", EditValue::PointMm([x, y]))
+}
+
+fn done(room: &mut Room, page: PageId, base: u32, edits: &[Edit]) -> Result<(), No> {
+    let change = room.edit(page, base, "Move", edits)?;
+    room.accept(change);
+    Ok(())
+}
+
+fn why(no: No) -> String {
+    match no {
+        No::Nothing => String::new(),
+        No::Refused(why) | No::Conflict(why) => why,
+    }
+}
+
+#[test]
+fn a_change_counts_up_and_can_be_taken_back_and_done_again() {
+    let mut room = room();
+    assert_eq!(room.rev(), 1);
+    assert!(why(room.undo(1).unwrap_err()).contains("nothing to take back"));
+    done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
+    assert_eq!(room.rev(), 2);
+    let moved = room.folder().clone();
+    assert!(moved.files["robot.toml"].contains("at_mm = [171, 31]"));
+    let undo = room.undo(1).unwrap();
+    room.accept(undo);
+    assert_eq!((room.folder(), room.rev()), (&*CART, 3));
+    let redo = room.redo(1).unwrap();
+    room.accept(redo);
+    assert_eq!(room.folder(), &moved);
+    let Tell::Kept { undo, redo, saved, .. } = room.kept(None) else { panic!() };
+    assert_eq!((undo.as_deref(), redo, saved), (Some("Move"), None, true));
+}
+
+#[test]
+fn a_change_that_is_none_makes_no_step() {
+    let mut room = room();
+    assert_eq!(done(&mut room, 1, 1, &[move_to("driver", 170.0, 30.0)]), Err(No::Nothing));
+    assert_eq!((room.rev(), room.history().len()), (1, 0));
+}
+
+#[test]
+fn what_cannot_be_done_is_refused_with_why_and_changes_nothing() {
+    let mut room = room();
+    for (edit, expected) in [
+        (move_to("drivre", 1.0, 1.0), "stands in none of the files"),
+        (set("part", "driver", "colour", EditValue::Flag(true)), "not known there"),
+        (set("part", "driver", "at", EditValue::LengthMm(1.0)), "does not go with the key"),
+        (
+            set("part", "driver", "type", EditValue::Text("nothing".into())),
+            "could not be read after this",
+        ),
+    ] {
+        let told = why(done(&mut room, 1, 1, std::slice::from_ref(&edit)).unwrap_err());
+        assert!(told.contains(expected), "{told}");
+        // And as a try: nothing is shown either.
+        assert!(room.try_on(1, &[edit]).is_err() && !room.trying());
+    }
+    assert_eq!((room.folder(), room.rev()), (&*CART, 1));
+}
+
+#[test]
+fn an_older_hand_may_touch_other_keys_and_no_same_ones() {
+    let mut room = room();
+    done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
+    // Another page, which saw rev 1: another part is fine, the same part's place is not.
+    done(&mut room, 2, 1, &[move_to("receiver", 251.0, 160.0)]).unwrap();
+    let told = done(&mut room, 2, 1, &[move_to("driver", 172.0, 31.0)]).unwrap_err();
+    assert!(matches!(&told, No::Conflict(why) if why.contains("`driver`")), "{told:?}");
+    done(&mut room, 2, 1, &[set("part", "driver", "turn", EditValue::AngleDeg(90.0))]).unwrap();
+    // Its own changes are no surprise to a page that is faster than its answers.
+    done(&mut room, 1, 1, &[move_to("driver", 173.0, 31.0)]).unwrap();
+    // What never was, and what is too long ago.
+    assert!(matches!(done(&mut room, 1, 99, &[move_to("lamp", 0.0, 0.0)]), Err(No::Conflict(_))));
+    let mut text = room.folder().clone();
+    for i in 0..=REMEMBERED {
+        let about = format!("about = \"{i}\"");
+        let robot = text.files["robot.toml"].replace("about = ", &format!("{about}\n# "));
+        text.files.insert("robot.toml".to_owned(), robot);
+        room.log.push_back(Logged { rev: room.rev + 1, by: None, touched: BTreeSet::new() });
+        room.rev += 1;
+        if room.log.len() > REMEMBERED {
+            room.log.pop_front();
+        }
+    }
+    assert!(matches!(done(&mut room, 1, 1, &[move_to("driver", 1.0, 1.0)]), Err(No::Conflict(_))));
+}
+
+#[test]
+fn a_try_shows_and_is_let_go() {
+    let mut room = room();
+    let before = room.sections().unwrap();
+    room.try_on(1, &[move_to("driver", 180.0, 40.0)]).unwrap();
+    let during = room.sections().unwrap();
+    assert!(room.trying() && before[2] != during[2]);
+    assert_eq!(room.folder(), &*CART, "nothing is written");
+    assert!(!room.let_go(2), "only who tries lets go");
+    assert!(room.let_go(1) && !room.trying());
+    assert_eq!(room.sections().unwrap(), before);
+    // Letting go where it was tried takes the study that is there already.
+    room.try_on(1, &[move_to("driver", 180.0, 40.0)]).unwrap();
+    let tried = Arc::clone(&room.trying.as_ref().unwrap().1);
+    let change = room.edit(1, 1, "Move driver", &[move_to("driver", 180.0, 40.0)]).unwrap();
+    assert!(Arc::ptr_eq(&change.study, &tried));
+    room.accept(change);
+    assert!(!room.trying() && room.sections().unwrap() == during);
+}
+
+#[test]
+fn a_slide_solves_a_situation_anew_and_writes_nothing() {
+    let mut room = room();
+    let before = room.sections().unwrap();
+    let name = room.study().unwrap().robot.situations[0].name.clone();
+    room.slide(1, &name, None, Some(20.0)).unwrap();
+    let during = room.sections().unwrap();
+    assert_ne!(before[8], during[8], "an emptier battery shows");
+    assert!(why(room.slide(1, "no such", None, None).unwrap_err()).contains("no such"));
+    for (speed, charge) in [(Some(-1.0), None), (Some(f64::NAN), None), (None, Some(101.0))] {
+        assert!(room.slide(1, &name, speed, charge).is_err());
+    }
+    room.let_go(1);
+    assert_eq!((room.sections().unwrap(), room.folder()), (before, &*CART));
+}
+
+#[test]
+fn files_that_cannot_be_read_leave_the_last_study_on_show() {
+    let mut room = room();
+    let before = room.sections().unwrap();
+    let text = &CART.files["robot.toml"];
+    let broken = Folder::single(text.replacen("thickness_mm = 9", "thicknes_mm = 9", 1));
+    assert_eq!(room.outside(Ok(broken.clone())), Outside::Broken);
+    assert_eq!(room.outside(Ok(broken)), Outside::Same, "the same mistakes are told once");
+    let Some(Tell::Broken { rev, mistakes }) = room.broken() else { panic!() };
+    assert!(rev == 1 && mistakes.iter().any(|m| m.line > 0 && m.message.contains("thicknes_mm")));
+    assert_eq!(room.sections().unwrap(), before);
+    let told = why(done(&mut room, 1, 1, &[move_to("driver", 1.0, 1.0)]).unwrap_err());
+    assert!(told.contains("cannot be read just now") && told.contains("thicknes_mm"), "{told}");
+    assert!(room.undo(1).is_err() && room.try_on(1, &[move_to("driver", 1.0, 1.0)]).is_err());
+    assert_eq!(room.outside(Ok(CART.clone())), Outside::Mended);
+    assert!(room.broken().is_none());
+    done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
+}
+
+#[test]
+fn a_change_outside_is_a_step_like_any_other() {
+    let mut room = room();
+    done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
+    let mine = room.folder().clone();
+    let theirs =
+        Folder::single(mine.files["robot.toml"].replace("at_mm = [250, 160]", "at_mm = [251, 161]"));
+    assert!(matches!(room.outside(Ok(theirs.clone())), Outside::Changed(Deed::Step(_))));
+    assert_eq!((room.folder(), room.rev()), (&theirs, 3));
+    // A hand that saw the state before it.
+    assert!(matches!(done(&mut room, 1, 2, &[move_to("receiver", 0.0, 0.0)]), Err(No::Conflict(_))));
+    for expected in [&mine, &*CART] {
+        let undo = room.undo(1).unwrap();
+        room.accept(undo);
+        assert_eq!(room.folder(), expected);
+    }
+    // A file that comes is no change of text: what was done before cannot be taken back any more.
+    let redo = room.redo(1).unwrap();
+    room.accept(redo);
+    let mut more = room.folder().clone();
+    more.files.insert("as-built.toml".to_owned(), String::new());
+    assert_eq!(room.outside(Ok(more)), Outside::Changed(Deed::Begin));
+    let Tell::Kept { undo: None, why: Some(why), .. } = room.kept(None) else { panic!() };
+    assert!(why.contains("can no longer be taken back"));
+}
+
+#[test]
+fn a_desk_may_begin_with_files_that_cannot_be_read() {
+    let broken = Folder::single("format = 1\n[robot]\nnam = \"x\"\n");
+    let mut room = Room::new("r", broken, History::default(), None);
+    assert!(room.sections().is_none() && room.broken().is_some());
+    assert!(room.edit(1, 1, "x", &[move_to("a", 0.0, 0.0)]).is_err());
+    assert_eq!(room.outside(Ok(CART.clone())), Outside::Changed(Deed::Begin));
+    assert!(room.sections().is_some() && room.broken().is_none());
+}
+
+#[test]
+fn the_deep_tier_comes_to_the_study_it_was_made_of_and_no_other() {
+    let mut room = room();
+    let deep = Arc::new(Study::clone(room.study().unwrap()).deepened());
+    let drawn = || ["<svg/>".to_owned(), "<svg/>".to_owned()];
+    done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
+    assert!(!room.deepened(1, Arc::clone(&deep), drawn()) && !room.is_deep());
+    let undo = room.undo(1).unwrap();
+    room.accept(undo);
+    assert!(room.deepened(room.rev(), deep, drawn()) && room.is_deep());
+    room.try_on(1, &[move_to("driver", 171.0, 31.0)]).unwrap();
+    assert!(!room.is_deep(), "a try is not deep");
+}
+
+#[test]
+fn a_remedy_is_found_by_its_findings_key_and_applied() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/samovar-first-try");
+    let mut room = Room::new("s", Folder::load(&path).unwrap(), History::default(), None);
+    let findings: serde_json::Value = serde_json::from_str(&room.sections().unwrap()[6]).unwrap();
+    let able = |f: &&serde_json::Value| f["remedies"][0]["can_be_applied"] == true;
+    let first = findings.as_array().unwrap().iter().find(able).unwrap();
+    let key = first["key"].as_str().unwrap();
+    assert!(matches!(room.remedy(1, 0, key, 0), Err(No::Conflict(_))), "an older base");
+    assert!(matches!(room.remedy(1, 1, "no such", 0), Err(No::Refused(_))));
+    assert!(matches!(room.remedy(1, 1, key, 99), Err(No::Refused(_))));
+    let change = room.remedy(1, 1, key, 0).unwrap();
+    room.accept(change);
+    let after: serde_json::Value = serde_json::from_str(&room.sections().unwrap()[6]).unwrap();
+    assert_ne!(findings, after);
+    assert_eq!(room.history().undo().unwrap().words, first["remedies"][0]["text"].as_str().unwrap());
+}
+
+/// Edits as a hand makes them; some of them cannot be made.
+fn any_edit() -> impl Strategy<Value = Edit> {
+    let part = prop::sample::select(vec!["driver", "receiver", "converter", "fuses", "lamp", "nobody"]);
+    let wire = prop::sample::select(vec!["heart-1", "heart-2"]);
+    prop_oneof![
+        (part.clone(), 0.0..300.0_f64, 0.0..200.0_f64).prop_map(|(p, x, y)| move_to(
+            p,
+            x.round(),
+            y.round()
+        )),
+        (part.clone(), "[a-zA-Zäß\u{1f600}\"\\\\ ]{0,8}").prop_map(|(p, t)| set(
+            "part",
+            p,
+            "note",
+            EditValue::Text(t)
+        )),
+        (part.clone(), 0..4).prop_map(|(p, q)| set(
+            "part",
+            p,
+            "turn",
+            EditValue::AngleDeg(f64::from(q) * 90.0)
+        )),
+        part.prop_map(|p| Edit::Unset { on: on("part", p), key: "note".to_owned() }),
+        (wire, 100.0..900.0_f64).prop_map(|(w, l)| set(
+            "wire",
+            w,
+            "length",
+            EditValue::LengthMm(l.round())
+        )),
+        "[a-c]".prop_map(|z| Edit::Add {
+            on: on("zone", &z),
+            keys: vec![("path".to_owned(), EditValue::LengthMm(300.0))]
+        }),
+        "[a-c]".prop_map(|z| Edit::Remove { on: on("zone", &z) }),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+    /// Undo after any edits gives back every byte, one state after the other; redo gives them again.
+    #[test]
+    fn undo_gives_every_byte_back(edits in prop::collection::vec(any_edit(), 1..10)) {
+        let mut room = room();
+        let mut states = vec![room.folder().clone()];
+        for edit in edits {
+            let rev = room.rev();
+            if done(&mut room, 1, rev, &[edit]).is_ok() {
+                states.push(room.folder().clone());
+            }
+        }
+        prop_assert_eq!(room.history().len(), states.len() - 1);
+        for state in states.iter().rev().skip(1) {
+            let undo = room.undo(1).unwrap();
+            room.accept(undo);
+            prop_assert_eq!(room.folder(), state);
+        }
+        for state in &states[1..] {
+            let redo = room.redo(1).unwrap();
+            room.accept(redo);
+            prop_assert_eq!(room.folder(), state);
+            prop_assert_eq!(sum(room.folder()), sum(state));
+        }
+        // What is shown is what a study from nothing shows.
+        let fresh = Room::new("cart", room.folder().clone(), History::default(), None);
+        prop_assert_eq!(room.sections(), fresh.sections());
+    }
+}
+
+#[test]
+fn a_break_down_over_the_files_is_told_and_passes() {
+    let mut room = room();
+    room.stumbled();
+    assert!(room.broken().is_some() && room.edit(1, 1, "x", &[move_to("driver", 1.0, 1.0)]).is_err());
+    assert_eq!(room.outside(Ok(CART.clone())), Outside::Mended);
+    done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
+}

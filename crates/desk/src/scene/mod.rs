@@ -1,0 +1,120 @@
+//! What a study shows, as the sections that pages are told.
+//!
+//! Pure: a study goes in, JSON comes out. No engineering result is worked out here; lengths are rounded to
+//! a thousandth of a millimetre, so that what did not change reads the same.
+
+mod board;
+mod electricity;
+mod findings;
+mod plugs;
+mod wiring;
+
+pub use findings::{Known, keys, title};
+
+use crate::talk::{Counts, DiagramOn, Pt, RobotOn, Unit};
+use loomdeck_model::{LengthUnit, Outline, Point, Severity};
+use loomdeck_study::Study;
+use serde::Serialize;
+use std::sync::Arc;
+
+/// The names of the sections, in the order in which they are told.
+pub const SECTIONS: [&str; 12] = [
+    "robot",
+    "sheet",
+    "parts",
+    "plugs",
+    "wires",
+    "looms",
+    "findings",
+    "good_news",
+    "situations",
+    "zones",
+    "off_board",
+    "diagram",
+];
+
+/// Every section as JSON, in the order of [`SECTIONS`].
+pub type Sections = [Arc<str>; SECTIONS.len()];
+
+/// What the sections take from beside the study.
+#[derive(Clone, Debug, Default)]
+pub struct Beside<'a> {
+    /// Name of the robot's folder.
+    pub folder: &'a str,
+    /// What the last deep tier found, as long as this study has none.
+    pub known: Known,
+    /// The power diagram on paper and on slate.
+    pub diagram: Option<&'a [String; 2]>,
+}
+
+/// The sections of a study.
+pub fn sections(study: &Study, beside: &Beside<'_>) -> Sections {
+    let robot = &study.robot;
+    let unit = robot.book.unit;
+    let all = beside.known.with(study);
+    let count = |s: Severity| all.iter().filter(|(f, _)| f.severity == s).count();
+    let counts = Counts {
+        danger: count(Severity::Danger),
+        fix: count(Severity::Fix),
+        look: count(Severity::Look),
+        note: count(Severity::Note),
+    };
+    let head = RobotOn {
+        name: robot.name.clone(),
+        folder: beside.folder.to_owned(),
+        unit: match unit {
+            LengthUnit::Mm => Unit::Mm,
+            LengthUnit::Inch => Unit::Inch,
+        },
+        counts,
+    };
+    let (paper, slate) = match beside.diagram {
+        Some([paper, slate]) => (paper.clone(), slate.clone()),
+        None => (String::new(), String::new()),
+    };
+    [
+        json(&head),
+        json(&board::sheet(study)),
+        json(&board::parts(study)),
+        json(&plugs::plugs(study)),
+        json(&wiring::wires(study)),
+        json(&wiring::looms(study)),
+        json(&findings::findings(robot, &all)),
+        json(&findings::good_news(study, &beside.known)),
+        json(&electricity::situations(study)),
+        json(&board::zones(robot)),
+        json(&board::off_board(robot)),
+        json(&DiagramOn { paper, slate }),
+    ]
+}
+
+fn json<T: Serialize>(section: &T) -> Arc<str> {
+    // These types hold nothing that JSON cannot: no maps with odd keys, no numbers that are none.
+    serde_json::to_string(section).unwrap_or_else(|_| "null".to_owned()).into()
+}
+
+/// Rounded to a thousandth, and a number whatever happens.
+fn milli(x: f64) -> f64 {
+    if x.is_finite() { (x * 1000.0).round() / 1000.0 + 0.0 } else { 0.0 }
+}
+
+fn pt(p: Point) -> Pt {
+    [milli(p.x), milli(p.y)]
+}
+
+fn pts(points: &[Point]) -> Vec<Pt> {
+    points.iter().copied().map(pt).collect()
+}
+
+fn corners(outline: &Outline) -> Vec<Pt> {
+    pts(&outline.0)
+}
+
+/// The word by which a value goes in JSON.
+fn word<T: Serialize>(value: &T) -> String {
+    let value = serde_json::to_value(value).unwrap_or_default();
+    value.as_str().unwrap_or_default().to_owned()
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,300 @@
+//! What page and program say to one another: JSON, one message to a text frame.
+//!
+//! These are the only types that know the wire. `web/src/talk.ts` is made of them (`cargo xtask types`), and
+//! a test holds the two together.
+
+mod sections;
+#[cfg(test)]
+mod types;
+
+pub use sections::*;
+
+use serde::{Deserialize, Serialize};
+#[cfg(test)]
+use ts_rs::TS;
+
+/// Page to program.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(TS))]
+#[serde(tag = "ask", rename_all = "snake_case")]
+pub enum Ask {
+    /// Change the files: one step that can be undone.
+    Edit {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// What the step is called: `Move heart`.
+        words: String,
+        /// The changes, in order; all or none.
+        edits: Vec<Edit>,
+    },
+    /// Show what changes would do, while a hand moves. The last one wins; nothing is saved.
+    Try {
+        /// Number that the answer carries. A try that a later one overtakes is not answered.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// The changes, in order.
+        edits: Vec<Edit>,
+    },
+    /// Drop the try and show the files again.
+    LetGo {
+        /// Number that the answer carries.
+        id: u32,
+    },
+    /// Take the last step back.
+    Undo {
+        /// Number that the answer carries.
+        id: u32,
+    },
+    /// Do the step that was taken back last once more.
+    Redo {
+        /// Number that the answer carries.
+        id: u32,
+    },
+    /// Apply a remedy: one step that can be undone.
+    Remedy {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// Key of the finding.
+        finding: String,
+        /// Which of its remedies, from 0.
+        remedy: usize,
+    },
+    /// Try a remedy on a copy and say what comes of it.
+    Preview {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// Key of the finding.
+        finding: String,
+        /// Which of its remedies, from 0.
+        remedy: usize,
+    },
+    /// Solve a situation with another speed or state of charge. Nothing is saved; the last one wins.
+    Slide {
+        /// Number that the answer carries. A slide that a later one overtakes is not answered.
+        id: u32,
+        /// Name of the situation.
+        situation: String,
+        /// Speed over ground; absent: as the files say.
+        #[cfg_attr(test, ts(optional))]
+        speed_m_s: Option<f64>,
+        /// State of charge of every battery, 0 to 100; absent: as the files say.
+        #[cfg_attr(test, ts(optional))]
+        charge_percent: Option<f64>,
+    },
+    /// The first word after connecting: everything is told, then what changes.
+    Hello {
+        /// The last `rev` that the page saw, when it was connected before.
+        #[cfg_attr(test, ts(optional))]
+        seen: Option<u32>,
+    },
+}
+
+impl Ask {
+    /// The number that the answer carries; 0 for a hello.
+    pub const fn id(&self) -> u32 {
+        match self {
+            Self::Edit { id, .. }
+            | Self::Try { id, .. }
+            | Self::LetGo { id }
+            | Self::Undo { id }
+            | Self::Redo { id }
+            | Self::Remedy { id, .. }
+            | Self::Preview { id, .. }
+            | Self::Slide { id, .. } => *id,
+            Self::Hello { .. } => 0,
+        }
+    }
+}
+
+/// Program to page.
+#[derive(Clone, Debug, Serialize)]
+#[cfg_attr(test, derive(TS))]
+#[serde(tag = "tell", rename_all = "snake_case")]
+pub enum Tell {
+    /// What is shown has changed.
+    Study {
+        /// Counts up with every change of the files.
+        rev: u32,
+        /// The ask that this answers, when it was one of this page's.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        #[cfg_attr(test, ts(optional))]
+        answers: Option<u32>,
+        /// What is shown is a try, and not what the files say.
+        trying: bool,
+        /// The deep tier is of this state; otherwise findings marked `deep` and some good news are older.
+        deep: bool,
+        /// Only the sections that changed. Last, and filled in as text: they are JSON already.
+        #[cfg_attr(test, ts(type = "Partial<Sections>"))]
+        sections: (),
+    },
+    /// It could not be done. Nothing changed.
+    Refused {
+        /// The ask.
+        answers: u32,
+        /// Why, a sentence for the builder.
+        why: String,
+    },
+    /// The files changed underneath. Nothing was written.
+    Conflict {
+        /// The ask.
+        answers: u32,
+        /// Why, a sentence for the builder.
+        why: String,
+        /// The `rev` of the files now.
+        rev: u32,
+    },
+    /// What a remedy would do.
+    Previewed {
+        /// The ask.
+        answers: u32,
+        /// The finding goes and nothing as severe comes.
+        works: bool,
+        /// What comes of it, a sentence.
+        outcome: String,
+        /// Titles of the findings that go.
+        gone: Vec<String>,
+        /// Titles of the findings that come.
+        brings: Vec<String>,
+        /// The lines that change.
+        changes: Vec<FileChange>,
+    },
+    /// The files cannot be read just now. The last study stays on show.
+    Broken {
+        /// The `rev` of that study.
+        rev: u32,
+        /// Every mistake in them.
+        mistakes: Vec<Mistake>,
+    },
+    /// What is on disk, and what can be undone.
+    Kept {
+        /// The `rev` on disk.
+        rev: u32,
+        /// The step that undo takes back.
+        undo: Option<String>,
+        /// The step that redo does again.
+        redo: Option<String>,
+        /// The files hold what is shown.
+        saved: bool,
+        /// A word about saving or about the history, when there is one.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        #[cfg_attr(test, ts(optional))]
+        why: Option<String>,
+    },
+}
+
+/// Lines of a file that a change replaces.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(test, derive(TS))]
+pub struct FileChange {
+    /// File, relative to the robot's folder.
+    pub file: String,
+    /// Lines as they are.
+    pub before: Vec<String>,
+    /// Lines as they would be.
+    pub after: Vec<String>,
+    /// Number of the first of them, from 1.
+    pub line: usize,
+}
+
+/// Something in the files that cannot be read.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(test, derive(TS))]
+pub struct Mistake {
+    /// File, relative to the robot's folder.
+    pub file: String,
+    /// Line, from 1; 0: the file as a whole.
+    pub line: usize,
+    /// Column in characters, from 1; 0: the file as a whole.
+    pub column: usize,
+    /// What is wrong, whole sentences.
+    pub message: String,
+    /// What to write instead, when that is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(test, ts(optional))]
+    pub help: Option<String>,
+}
+
+impl From<&loomdeck_model::Problem> for Mistake {
+    fn from(p: &loomdeck_model::Problem) -> Self {
+        Self {
+            file: p.file.clone(),
+            line: p.line,
+            column: p.column,
+            message: p.message.clone(),
+            help: p.help.clone(),
+        }
+    }
+}
+
+/// One change of the files.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(TS))]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Edit {
+    /// Sets a key, named without its unit.
+    Set {
+        /// The thing.
+        on: EditSubject,
+        /// The key.
+        key: String,
+        /// Its value.
+        value: EditValue,
+    },
+    /// Takes a key out, whatever unit it is written with.
+    Unset {
+        /// The thing.
+        on: EditSubject,
+        /// The key.
+        key: String,
+    },
+    /// Adds a thing.
+    Add {
+        /// The thing; its name must be free.
+        on: EditSubject,
+        /// Its keys in order, without `name`.
+        keys: Vec<(String, EditValue)>,
+    },
+    /// Takes a thing out.
+    Remove {
+        /// The thing.
+        on: EditSubject,
+    },
+}
+
+/// A named thing of the files.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(TS))]
+#[serde(deny_unknown_fields)]
+pub struct EditSubject {
+    /// Its kind.
+    #[cfg_attr(test, ts(type = "SubjectKind"))]
+    pub kind: String,
+    /// Its name; absent for `robot`, `board` and `day`.
+    #[cfg_attr(test, ts(optional))]
+    pub name: Option<String>,
+}
+
+/// A value, with its unit in the name.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(test, derive(TS))]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs, reason = "the names are the meaning")]
+pub enum EditValue {
+    Text(String),
+    Number(f64),
+    Flag(bool),
+    Texts(Vec<String>),
+    LengthMm(f64),
+    PointMm(Pt),
+    CurrentA(f64),
+    AngleDeg(f64),
+    Mm2(f64),
+    Awg(i32),
+}
