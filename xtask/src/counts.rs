@@ -25,9 +25,9 @@ impl fmt::Display for Counts {
     }
 }
 
-/// Adds up the closing lines of `cargo test`, `cargo nextest` and `pytest`:
+/// Adds up the closing lines of `cargo test`, `cargo nextest`, `pytest`, `vitest` and `node --test`:
 /// `test result: ok. 5 passed; 0 failed; …`, `Summary [ 1.2s] 35 tests run: 33 passed, 2 failed`,
-/// `==== 12 passed, 1 failed in 3.45s ====`.
+/// `==== 12 passed, 1 failed in 3.45s ====`, `Tests  1 failed | 37 passed (38)`, `# pass 12`.
 pub fn read(said: &str) -> Counts {
     let mut counts = Counts::default();
     for line in said.lines() {
@@ -35,7 +35,13 @@ pub fn read(said: &str) -> Counts {
         let line = line.trim();
         let closing = line.starts_with("test result:")
             || line.starts_with("Summary [")
+            || line.starts_with("Tests  ")
             || (line.starts_with('=') && line.ends_with('=') && line.contains(" in "));
+        if let Some(rest) = line.strip_prefix("# ").or(line.strip_prefix("\u{2139} ")) {
+            let count = |word| rest.strip_prefix(word).and_then(|n| n.trim().parse().ok()).unwrap_or(0);
+            counts.passed += count("pass ");
+            counts.failed += count("fail ") + count("cancelled ");
+        }
         if closing {
             counts.passed += before(line, "passed");
             counts.failed += before(line, "failed") + before(line, "timed out");
@@ -80,13 +86,16 @@ mod tests {
     use super::*;
 
     #[test]
-    fn closing_lines_of_three_runners_are_read() {
+    fn closing_lines_of_the_runners_are_read() {
         let said = "test result: FAILED. 32 passed; 3 failed; 0 ignored; 0 measured; 0 filtered out; finished in 0.35s\n\
             \u{1b}[32;1m     Summary\u{1b}[0m [   1.204s] 35 tests run: 33 passed (1 slow), 2 failed, 0 skipped\n\
             ===== 1 failed, 12 passed, 2 warnings in 3.45s =====\n\
             ==== 3 passed, 1 error in 1.00s ====\n\
+            \u{1b}[2m      Tests \u{1b}[22m \u{1b}[31m1 failed\u{1b}[39m | \u{1b}[32m37 passed\u{1b}[39m (38)\n\
+            # tests 14\n# pass 12\n# fail 1\n# cancelled 1\n\
             some words about 9 passed, 9 failed\n";
-        assert_eq!(read(said), Counts { passed: 32 + 33 + 12 + 3, failed: 3 + 2 + 1 + 1 });
+        let (passed, failed) = (32 + 33 + 12 + 3 + 37 + 12, 3 + 2 + 1 + 1 + 1 + 2);
+        assert_eq!(read(said), Counts { passed, failed });
         assert_eq!(read(""), Counts::default());
     }
 }

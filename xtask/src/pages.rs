@@ -1,13 +1,15 @@
 //! The desk's pages: building them, their types, and opening a robot with them.
 
+use crate::counts::{self, Counts};
 use crate::run;
 use std::path::PathBuf;
+use std::process::Command;
 
 fn web() -> PathBuf {
     run::root().join("web")
 }
 
-fn npm(args: &[&str]) -> Result<(), String> {
+fn npm_command(args: &[&str]) -> Command {
     // On Windows npm is a script, which only its shell finds.
     let mut command = if cfg!(windows) {
         run::command("cmd", &[&["/C", "npm"], args].concat())
@@ -15,7 +17,49 @@ fn npm(args: &[&str]) -> Result<(), String> {
         run::command("npm", args)
     };
     command.current_dir(web());
-    if run::tee(command)?.ok { Ok(()) } else { Err(format!("npm {} failed", args.join(" "))) }
+    command
+}
+
+fn npm(args: &[&str]) -> Result<(), String> {
+    if run::tee(npm_command(args))?.ok { Ok(()) } else { Err(format!("npm {} failed", args.join(" "))) }
+}
+
+fn counted(command: Command) -> Result<Counts, String> {
+    let outcome = run::tee(command)?;
+    let mut counts = counts::read(&outcome.said);
+    if !outcome.ok && counts.failed == 0 {
+        counts.failed = 1;
+    }
+    Ok(counts)
+}
+
+/// The pages' own tests, without a browser. Build the pages first.
+///
+/// # Errors
+/// When they cannot be run.
+pub fn unit_tests() -> Result<Counts, String> {
+    counted(npm_command(&["test"]))
+}
+
+/// The pages in a real browser on the real program, which must be built, with the pages in it.
+///
+/// # Errors
+/// When they cannot be run.
+pub fn browser_tests() -> Result<Counts, String> {
+    let mut command = npm_command(&["run", "test:browser"]);
+    command.env("LOOMDECK_DESK", run::loomdeck());
+    if let Some(browser) = browser() {
+        command.env("CHROMIUM", browser);
+    }
+    counted(command)
+}
+
+/// The browser of the tests, by the names it has on different systems.
+pub fn browser() -> Option<&'static str> {
+    let names = ["chromium", "chromium-browser"];
+    let paths = ["/usr/bin/chromium", "/usr/bin/chromium-browser"];
+    let at = names.iter().position(|name| run::there(name, "--version"))?;
+    Some(paths[at])
 }
 
 /// Builds the pages into `web/dist`, with exactly the packages of the lock file.

@@ -1,7 +1,7 @@
 //! `cargo xtask test`: everything, one line of counts at the end.
 
 use crate::counts::{self, Counts};
-use crate::{arrows, findings, run, verify};
+use crate::{arrows, findings, pages, run, verify};
 use std::time::Instant;
 
 /// Sets up and runs every check, goes on after a failure, and says at the end what came of it.
@@ -12,6 +12,9 @@ pub fn all() -> Result<(), String> {
     let started = Instant::now();
     let mut report = Report::default();
     report.check("tools", tools());
+    // Before the program, which takes the pages in.
+    report.check("pages", pages::build());
+    report.tests("tests of the pages", pages::unit_tests());
     report.check("format", succeeds(&["fmt", "--all", "--check"]));
     report.check("arrows", arrows::check().map(|_| ()));
     let lints = ["clippy", "--release", "--workspace", "--all-targets", "--", "-D", "warnings"];
@@ -21,6 +24,7 @@ pub fn all() -> Result<(), String> {
     report.check("documentation", documentation());
     report.check("findings.md is fresh", findings::check());
     report.tests("verify", verify::run(&[]));
+    report.tests("browser", pages::browser_tests());
     println!("\n{}({} s)", report.told, started.elapsed().as_secs());
     println!("{}", report.counts);
     if report.counts.failed == 0 { Ok(()) } else { Err("not everything passed".to_owned()) }
@@ -60,7 +64,7 @@ impl Report {
 }
 
 /// Sees to it that what the tests run is there: the toolchain's own helpers, a PDF reader's tools, Python's
-/// environments.
+/// environments, Node.js and a browser.
 fn tools() -> Result<(), String> {
     for (component, args) in [("rustfmt", ["fmt", "--version"]), ("clippy", ["clippy", "--version"])] {
         if run::output(run::cargo(&args)).is_err() {
@@ -74,6 +78,12 @@ fn tools() -> Result<(), String> {
     let venv = run::output(run::command("python3", &["-c", "import venv, ensurepip"]));
     if venv.is_err() {
         missing.extend(["python3", "python3-venv"]);
+    }
+    if !run::there("node", "--version") || !run::there("npm", "--version") {
+        missing.extend(["nodejs", "npm"]);
+    }
+    if pages::browser().is_none() {
+        missing.push("chromium");
     }
     if missing.is_empty() {
         return Ok(());

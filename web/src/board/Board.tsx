@@ -74,7 +74,7 @@ export function Board(props: { help: () => void }) {
     setGoal(null);
     untrack(() => {
       if (to.face !== face()) turnOver(to.face);
-      const go = () => setFrame((f) => showing(f, to.at, Math.min(f.k * 1.6, 1.2)));
+      const go = () => setFrame((f) => showing(f, to.at, f.k < FAR_K ? 1 : f.k));
       if (turning()) setTimeout(go, 440);
       else go();
     });

@@ -158,6 +158,7 @@ export function Labels() {
           )}
         </For>
       </g>
+      <g aria-hidden="true"><For each={layout().tags}>{(t) => <TagLeader tag={t} />}</For></g>
       <For each={layout().tags}>{(t) => <Tag tag={t} />}</For>
     </g>
   );
@@ -208,13 +209,24 @@ function PointedName(props: { known: () => NameAt[]; scaled: (p: Pt) => Pt }) {
   );
 }
 
-function Tag(props: { tag: TagAt & { severity: Severity } }) {
+/** Leaders lie below all tags, so that none strikes through a number. */
+function TagLeader(props: { tag: TagAt & { severity: Severity } }) {
   const t = () => props.tag;
   const start = (): Pt => {
     const [dx, dy] = [t().spot[0] - t().at[0], t().spot[1] - t().at[1]];
     const long = Math.hypot(dx, dy) || 1;
     return [t().at[0] + (dx / long) * TAG, t().at[1] + (dy / long) * TAG];
   };
+  return (
+    <g class={`tag ${t().severity}`} classList={{ open: openFinding() === t().key }}>
+      <path class="tag-leader" d={`M${start()[0]} ${start()[1]}L${t().spot[0]} ${t().spot[1]}`} />
+      <circle class="tag-spot" cx={t().spot[0]} cy={t().spot[1]} r="2.5" />
+    </g>
+  );
+}
+
+function Tag(props: { tag: TagAt & { severity: Severity } }) {
+  const t = () => props.tag;
   const open = () => {
     setPage("findings");
     setOpenFinding(t().key);
@@ -224,8 +236,6 @@ function Tag(props: { tag: TagAt & { severity: Severity } }) {
       class={`tag ${t().severity}`} classList={{ open: openFinding() === t().key }} data-finding={t().key}
       role="button" tabindex="-1" aria-label={`Finding ${t().number}, ${t().severity}`} onClick={open}
     >
-      <path class="tag-leader" d={`M${start()[0]} ${start()[1]}L${t().spot[0]} ${t().spot[1]}`} />
-      <circle class="tag-spot" cx={t().spot[0]} cy={t().spot[1]} r="2.5" />
       <TagShape severity={t().severity} number={t().number} at={t().at} r={TAG} />
     </g>
   );

@@ -110,7 +110,6 @@ export const [through, setThrough] = createSignal(false);
 
 // ---- what is chosen ----
 
-export type ThingKind = "part" | "plug" | "wire";
 export const [chosen, setChosen] = createSignal<readonly string[]>([]);
 export const [chosenWire, setChosenWire] = createSignal<string | null>(null);
 export const [pointed, setPointed] = createSignal<string | null>(null);

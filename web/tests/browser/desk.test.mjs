@@ -58,7 +58,7 @@ test("a remedy is looked at, done, and taken back", () => withDesk(async (page) 
 }));
 
 test("tags on the board carry the numbers of the list", () => withDesk(async (page) => {
-  const pairs = await page.evaluate(() => [...document.querySelectorAll(".tag")].map((t) => {
+  const pairs = await page.evaluate(() => [...document.querySelectorAll(".tag[data-finding]")].map((t) => {
     const key = t.getAttribute("data-finding");
     const item = [...document.querySelectorAll("[data-item]")].find((e) => e.getAttribute("data-item") === key);
     return [t.querySelector(".tag-number").textContent, item?.querySelector(".tag-number").textContent];
@@ -66,8 +66,8 @@ test("tags on the board carry the numbers of the list", () => withDesk(async (pa
   assert.ok(pairs.length > 3);
   for (const [tag, item] of pairs) assert.equal(tag, item);
   const number = await page.evaluate(() => {
-    document.querySelector(".tag").dispatchEvent(new MouseEvent("click", { bubbles: true }));
-    return document.querySelector(".tag .tag-number").textContent;
+    document.querySelector(".tag[data-finding]").dispatchEvent(new MouseEvent("click", { bubbles: true }));
+    return document.querySelector(".tag[data-finding] .tag-number").textContent;
   });
   await page.waitForSelector(".finding.open");
   assert.equal(await page.textContent(".finding.open .tag-number"), number);

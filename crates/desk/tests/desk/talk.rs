@@ -278,6 +278,14 @@ fn a_page_that_does_not_listen_is_let_go() {
     let since = Instant::now();
     assert_eq!(page.move_to("driver", 171.0, 31.0)["tell"], "study");
     assert!(since.elapsed() < Duration::from_secs(20), "{:?}", since.elapsed());
+    // What was on its way is read to its end, and it has an end: long before everything was told that was asked.
+    let since = Instant::now();
+    let heard = std::iter::from_fn(|| deaf.hear()).filter(|t| t["tell"] == "study").count();
+    assert!(
+        heard < 4000 && since.elapsed() < Duration::from_secs(20),
+        "{heard} in {:?}",
+        since.elapsed()
+    );
 }
 
 #[test]
