@@ -8,6 +8,7 @@ import "./look/theme.css";
 import "./look/desk.css";
 import "./look/board.css";
 import "./look/words.css";
+import "./look/editing.css";
 import { App } from "./shell/App.tsx";
 import { start } from "./state/desk.ts";
 

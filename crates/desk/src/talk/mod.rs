@@ -88,6 +88,45 @@ pub enum Ask {
         #[cfg_attr(test, ts(optional))]
         charge_percent: Option<f64>,
     },
+    /// What the files say about a thing, key by key.
+    Fields {
+        /// Number that the answer carries.
+        id: u32,
+        /// The thing.
+        on: EditSubject,
+    },
+    /// Write what was typed into a key, with its unit; nothing typed takes the key out. One step that can be undone.
+    Field {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// The thing.
+        on: EditSubject,
+        /// The key, without unit.
+        key: String,
+        /// What was typed.
+        text: String,
+    },
+    /// The part types that can be put into the robot.
+    Library {
+        /// Number that the answer carries.
+        id: u32,
+    },
+    /// A second part like one that is there. One step that can be undone.
+    Twin {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// Name of the part that is there.
+        of: String,
+        /// Name of the new one; it must be free.
+        name: String,
+        /// Where it goes; absent: as the other (in a zone).
+        #[cfg_attr(test, ts(optional))]
+        at_mm: Option<Pt>,
+    },
     /// The first word after connecting: everything is told, then what changes.
     Hello {
         /// The last `rev` that the page saw, when it was connected before.
@@ -107,7 +146,11 @@ impl Ask {
             | Self::Redo { id }
             | Self::Remedy { id, .. }
             | Self::Preview { id, .. }
-            | Self::Slide { id, .. } => *id,
+            | Self::Slide { id, .. }
+            | Self::Fields { id, .. }
+            | Self::Field { id, .. }
+            | Self::Library { id }
+            | Self::Twin { id, .. } => *id,
             Self::Hello { .. } => 0,
         }
     }
@@ -165,6 +208,22 @@ pub enum Tell {
         /// The lines that change.
         changes: Vec<FileChange>,
     },
+    /// What the files say about a thing.
+    Fields {
+        /// The ask.
+        answers: u32,
+        /// What such a thing is.
+        about: String,
+        /// Its keys in the order of the format.
+        fields: Vec<FieldOn>,
+    },
+    /// The part types that can be put into the robot.
+    Library {
+        /// The ask.
+        answers: u32,
+        /// The types, the robot's own first.
+        types: Vec<TypeOn>,
+    },
     /// The files cannot be read just now. The last study stays on show.
     Broken {
         /// The `rev` of that study.
@@ -201,6 +260,48 @@ pub struct FileChange {
     pub after: Vec<String>,
     /// Number of the first of them, from 1.
     pub line: usize,
+}
+
+/// A key of a thing, and what stands there.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(test, derive(TS))]
+pub struct FieldOn {
+    /// The key without its unit; dotted, where it stands in a table.
+    pub key: String,
+    /// What stands there, with its unit; empty: nothing.
+    pub text: String,
+    /// What it looks like, in a few words; empty: any text.
+    pub hint: String,
+    /// What it means, and what holds when nothing stands there.
+    pub about: String,
+    /// Words that may stand there.
+    pub words: Vec<String>,
+    /// Nothing but those words may.
+    pub only_these: bool,
+    /// It must be given.
+    pub required: bool,
+    /// It can be typed here; otherwise it is written in the files.
+    pub editable: bool,
+}
+
+/// A part type.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(test, derive(TS))]
+pub struct TypeOn {
+    /// Name.
+    pub name: String,
+    /// Title.
+    pub title: String,
+    /// Shelf it stands on.
+    pub group: String,
+    /// What it is for.
+    pub about: String,
+    /// Width, depth and height in words.
+    pub size: String,
+    /// Footprint, mm, as seen looking at it.
+    pub outline: Vec<Pt>,
+    /// It is the robot's own.
+    pub own: bool,
 }
 
 /// Something in the files that cannot be read.
