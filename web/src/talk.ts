@@ -130,7 +130,23 @@ text: string, } | { "ask": "library",
 /**
  * Number that the answer carries.
  */
-id: number, } | { "ask": "twin", 
+id: number, } | { "ask": "take_out", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * The thing.
+ */
+on: EditSubject, 
+/**
+ * With the wires that end at it; otherwise it is refused when there are any.
+ */
+with_wires: boolean, } | { "ask": "twin", 
 /**
  * Number that the answer carries.
  */

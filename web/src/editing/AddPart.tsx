@@ -26,7 +26,13 @@ export function AddPart() {
     setGhost(null);
     if (tool() === "place") setTool("hand");
   });
-  const hits = createMemo(() => (types() ?? []).filter((t) => found(find(), `${t.name} ${t.title} ${t.group} ${t.size}`)));
+  const hits = createMemo(() => {
+    const all = (types() ?? []).filter((t) => found(find(), `${t.name} ${t.title} ${t.group} ${t.size}`));
+    // A fuse block before the cover of a fuse block.
+    const wanted = find().trim().toLocaleLowerCase();
+    const first = (t: TypeOn) => (t.title.toLocaleLowerCase().startsWith(wanted) || t.name.startsWith(wanted) ? 0 : 1);
+    return wanted === "" ? all : all.sort((a, b) => first(a) - first(b));
+  });
   // All drawn at one scale, so that the sizes can be compared.
   const span = createMemo(() => {
     const sizes = hits().slice(0, MOST).map((t) => boxOf(t.outline)).map((b) => Math.max(b.x1 - b.x0, b.y1 - b.y0));

@@ -4,7 +4,7 @@ import { For, Show, createEffect, createSignal, on } from "solid-js";
 import type { EditSubject, FieldOn } from "../talk.ts";
 import { question, rev, say } from "../state/desk.ts";
 import { Said } from "../words/Said.tsx";
-import { putAway } from "./bench.ts";
+import { look, putAway } from "./bench.ts";
 import { Remove } from "./Remove.tsx";
 
 const KINDS: Partial<Record<EditSubject["kind"], string>> = {
@@ -76,6 +76,7 @@ function Key(props: { on: EditSubject; field: FieldOn }) {
       say(told.why);
     } else {
       setWhy(null);
+      if (props.field.key === "name") look({ kind: props.on.kind, name: text.trim() });
       say(text.trim() === "" ? `${props.field.key} is taken out` : `${props.field.key} is ${text.trim()}`);
     }
   };

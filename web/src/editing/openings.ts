@@ -20,10 +20,13 @@ export const passNamed = (name: string | null): PassOn | undefined => study.shee
 
 /** Openings that are gone are no longer chosen. */
 export function keepPass(): void {
-  createEffect(() => {
+  createEffect((seen: string | null): string | null => {
     const name = chosenPass();
-    if (name !== null && study.sheet && !passNamed(name)) setChosenPass(null);
-  });
+    if (passNamed(name)) return name;
+    // One that was cut just now is not in the study yet.
+    if (name !== null && name === seen) setChosenPass(null);
+    return null;
+  }, null);
 }
 
 export function openingOf(p: PassOn): Opening {

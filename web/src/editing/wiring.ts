@@ -4,7 +4,7 @@ import { batch, createMemo, createSignal } from "solid-js";
 import type { Edit, EditValue, FindingOn, Pt, WireSize } from "../talk.ts";
 import { make, say, study, trying } from "../state/desk.ts";
 import { chooseWire, face } from "../state/view.ts";
-import { freeName } from "./bench.ts";
+import { freeName, look } from "./bench.ts";
 
 export const MM2 = [0.14, 0.25, 0.34, 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50] as const;
 export const AWG = [26, 24, 22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1] as const;
@@ -151,6 +151,8 @@ export const proposed = createMemo<string | null>(() => {
 export function makeIt(): void {
   const name = wireName();
   make(`Draw ${name} from ${from()} to ${to()}`, edits(), () => study.wires.some((w) => w.name === name));
-  afresh();
-  chooseWire(name);
+  batch(() => {
+    look({ kind: "wire", name });
+    chooseWire(name);
+  });
 }

@@ -119,7 +119,7 @@ test("a newcomer adds two parts, draws a wire between them, and takes all back",
   await until(text, (t) => t.includes('from = "second-fuses.feed"\nto = "second-bar.s1"\nsize_mm2 = 1.5\ncolour = "blue"'), "the wire stands in the files");
   await saved(page);
   // Its size, with its unit.
-  await page.click(".in-hand >> text=All about it");
+  await page.waitForSelector(".in-hand >> text=second-fuses-second-bar");
   const size = await field(page, "size", "12");
   await page.waitForSelector(".key-why >> text=has no unit");
   assert.equal(await size.getAttribute("aria-invalid"), "true");
@@ -168,6 +168,17 @@ test("what hangs on a part goes with it only when you say so", real_only, () => 
   await until(text, (t) => !t.includes("return-bar"), "part and wires are gone");
   await page.click(UNDO);
   await until(text, (t) => t === original, "one step brings all back");
+  // A switch is named by its wires and by a situation: a new name follows, and taking it out takes it from both.
+  await page.click("nav.pages >> text=Parts");
+  await page.click(".list button.link >> text=main-switch");
+  await page.click(".in-hand >> text=All about it");
+  await field(page, "name", "key-switch");
+  await until(text, (t) => t.includes('from = "key-switch.b"') && t.includes('closed = ["key-switch"]') && !t.includes('"main-switch"'), "the name follows");
+  await page.waitForSelector(".thing >> text=Remove key-switch");
+  await page.click(".thing >> text=Remove key-switch");
+  await page.click(".thing >> text=Remove it with them");
+  await until(text, (t) => !t.includes("key-switch") && !t.includes("closed"), "it is gone everywhere");
+  await undoAll(page, text, original);
 }));
 
 test("an opening is drawn, pulled wider, typed, moved and taken out", real_only, () => withDesk(async (page, text) => {
@@ -180,18 +191,18 @@ test("an opening is drawn, pulled wider, typed, moved and taken out", real_only,
     await page.mouse.move(b.x, b.y, { steps: 5 });
     await page.mouse.up();
   };
-  await drag(await onScreen(page, 180, 100), await onScreen(page, 220, 120));
-  await until(text, (t) => /\[\[pass\]\]\nname = "opening"\nat_mm = \[200, 110\]\nlength_mm = 40\nwidth_mm = 20/u.test(t), "a slot is cut");
+  await drag(await onScreen(page, 30, 25), await onScreen(page, 70, 45));
+  await until(text, (t) => /\[\[pass\]\]\nname = "opening"\nat_mm = \[50, 35\]\nlength_mm = 40\nwidth_mm = 20/u.test(t), "a slot is cut");
   await page.waitForSelector("[data-handle=length]");
   const handle = await page.evaluate(() => {
     const r = document.querySelector("[data-handle=length]").getBoundingClientRect();
     return { x: r.x + r.width / 2, y: r.y + r.height / 2 };
   });
-  const out = await onScreen(page, 215, 110);
+  const out = await onScreen(page, 65, 35);
   await drag(handle, out);
   await until(text, (t) => t.includes("length_mm = 30"), "pulled by its handle");
-  await drag(await onScreen(page, 200, 110), await onScreen(page, 195, 105));
-  await until(text, (t) => t.includes("at_mm = [195, 105]"), "moved");
+  await drag(await onScreen(page, 50, 35), await onScreen(page, 45, 30));
+  await until(text, (t) => t.includes("at_mm = [45, 30]"), "moved");
   await field(page, "width", "1,2 cm");
   await until(text, (t) => t.includes("width_mm = 12"), "typed");
   await page.click(".thing >> text=Remove opening");
@@ -247,7 +258,7 @@ for (const [words, options] of [
       await page.waitForSelector(".in-hand >> text=Click where");
       await check("placing");
       await page.tap(".drawing");
-      await page.waitForSelector('[data-part="fuse-block-blade-4"], [data-part^="fuse-block"]');
+      await page.waitForSelector('[data-part^="fuse-block"]');
       await go("Parts");
     } else await page.click(".thing-head [aria-label=Close]");
     await go("Wires");

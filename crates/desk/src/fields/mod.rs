@@ -3,6 +3,7 @@
 //! The tables of the format say which keys there are, what they mean and what may stand there; this room only
 //! looks up what the robot's own files say.
 
+pub mod follow;
 mod shown;
 pub mod typed;
 
@@ -19,7 +20,13 @@ const THINGS: [&str; 1] = ["board"];
 
 /// What a thing is, a sentence.
 pub fn about(on: &Subject) -> &'static str {
-    spec_of(on).map_or("", |s| s.about)
+    match on {
+        // The table itself speaks of files.
+        Subject::Robot => {
+            "What holds for the robot as a whole: its name, limits, motion, body, and what is printed."
+        }
+        _ => spec_of(on).map_or("", |s| s.about),
+    }
 }
 
 /// Every key of a thing with what stands there; `None` when the thing stands in none of the files.
@@ -130,6 +137,22 @@ fn table_of(folder: &Folder, on: &Subject) -> Option<Table> {
     })
 }
 
+/// Every table of a section, from all files.
+fn table_list(folder: &Folder, section: &str) -> Vec<Table> {
+    let files = folder.files.iter().filter(|(f, _)| *f != "as-built.toml");
+    let tables = files.filter_map(|(_, t)| t.trim_start_matches('\u{feff}').parse::<Table>().ok());
+    let lists = tables.filter_map(|mut t| t.remove(section));
+    let all = lists.flat_map(|v| match v {
+        Value::Array(list) => list,
+        _ => Vec::new(),
+    });
+    all.filter_map(|v| match v {
+        Value::Table(t) => Some(t),
+        _ => None,
+    })
+    .collect()
+}
+
 fn rows(spec: &'static Spec, table: &Table, before: &str, top: bool, all: &mut Vec<FieldOn>) {
     for field in spec.fields {
         let key = format!("{before}{}", field.key);
@@ -140,8 +163,13 @@ fn rows(spec: &'static Spec, table: &Table, before: &str, top: bool, all: &mut V
             Kind::Tables(_) | Kind::Whole(..) if spec.name == ROOT.name => {}
             Kind::Table(inner) => {
                 let empty = Table::new();
-                let inside = found.and_then(|(_, v)| v.as_table()).unwrap_or(&empty);
-                rows(inner, inside, &format!("{key}."), false, all);
+                let inside = found.and_then(|(_, v)| v.as_table());
+                let from = all.len();
+                rows(inner, inside.unwrap_or(&empty), &format!("{key}."), false, all);
+                if inside.is_none() {
+                    // A table that is not there needs none of its keys.
+                    all.iter_mut().skip(from).for_each(|row| row.required = false);
+                }
             }
             Kind::ReferenceMap | Kind::MapOf(..) => {
                 let free = !matches!(field.kind, Kind::MapOf(_, false));

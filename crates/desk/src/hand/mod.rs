@@ -160,6 +160,9 @@ impl Hand {
             Ask::Field { id, base, on, key, text } => {
                 self.change(page, id, |room| room.field(page, base, &on, &key, &text));
             }
+            Ask::TakeOut { id, base, on, with_wires } => {
+                self.change(page, id, |room| room.take_out(page, base, &on, with_wires));
+            }
             Ask::Twin { id, base, of, name, at_mm } => {
                 self.change(page, id, |room| room.twin(page, base, &of, &name, at_mm));
             }

@@ -361,3 +361,23 @@ fn a_second_part_is_like_the_first() {
     room.accept(undo);
     assert_eq!(room.folder(), &*CART);
 }
+
+#[test]
+fn a_thing_is_taken_out_with_what_hangs_on_it_only_when_that_is_asked() {
+    let mut room = room();
+    let robot = &room.study().unwrap().robot;
+    let wires = robot.wires.len();
+    let told = why(room.take_out(1, 1, &on("part", "driver"), false).unwrap_err());
+    assert!(told.contains("Wires hang on `driver`"), "{told}");
+    let change = room.take_out(1, 1, &on("part", "driver"), true).unwrap();
+    room.accept(change);
+    let robot = &room.study().unwrap().robot;
+    assert!(robot.wires.len() < wires && !robot.parts.iter().any(|p| p.name == "driver"));
+    let undo = room.undo(1).unwrap();
+    room.accept(undo);
+    typed(&mut room, "part", "driver", "name", "left-driver").unwrap();
+    let robot = &room.study().unwrap().robot;
+    assert!(robot.wires.len() == wires && robot.parts.iter().any(|p| p.name == "left-driver"));
+    let undo = room.undo(1).unwrap();
+    assert_eq!(undo.after, *CART);
+}

@@ -44,9 +44,47 @@ impl Room {
             (format!("Take {key} out of {name}"), Edit::Unset { on, key: key.to_owned() })
         } else {
             let value = fields::value(&on, key, text).map_err(No::Refused)?;
+            if key == "name" && on != Subject::Robot {
+                let edits = fields::follow::renamed(self.folder(), &on, text).map_err(No::Refused)?;
+                return self.change(study, page, base, &format!("Call {name} {text}"), &edits);
+            }
             (format!("Set {key} of {name} to {text}"), Edit::Set { on, key: key.to_owned(), value })
         };
         self.change(study, page, base, &words, &[edit])
+    }
+
+    /// A thing taken out, as a change, with what names it; wires that end at it go only when that is asked.
+    ///
+    /// # Errors
+    /// Which wires hang on it, what still needs it, or why it is not made.
+    pub fn take_out(
+        &self,
+        page: PageId,
+        base: u32,
+        on: &EditSubject,
+        with_wires: bool,
+    ) -> Result<Change, No> {
+        let study = self.open()?;
+        let on = edits::subject(on).map_err(No::Refused)?;
+        let wires = fields::follow::hanging(self.folder(), &on);
+        let name = on.name().to_owned();
+        if !wires.is_empty() && !with_wires {
+            let one = wires.len() == 1;
+            let (hang, go) = if one { ("A wire hangs", "it goes") } else { ("Wires hang", "they go") };
+            let all = wires.join(", ");
+            return Err(No::Refused(format!(
+                "{hang} on `{name}`: {all}. Take it out with its wires, and {go} too."
+            )));
+        }
+        let words = match wires.len() {
+            0 => format!("Remove {name}"),
+            1 => format!("Remove {name} with its wire"),
+            n => format!("Remove {name} with {n} wires"),
+        };
+        let mut all = fields::follow::without(self.folder(), &on).map_err(No::Refused)?;
+        all.extend(wires.into_iter().map(|w| Edit::Remove { on: Subject::Wire(w) }));
+        all.push(Edit::Remove { on });
+        self.change(study, page, base, &words, &all)
     }
 
     /// A second part like one that is there, as a change.

@@ -113,6 +113,17 @@ pub enum Ask {
         /// Number that the answer carries.
         id: u32,
     },
+    /// Take a thing out, and out of whatever names it. One step that can be undone.
+    TakeOut {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// The thing.
+        on: EditSubject,
+        /// With the wires that end at it; otherwise it is refused when there are any.
+        with_wires: bool,
+    },
     /// A second part like one that is there. One step that can be undone.
     Twin {
         /// Number that the answer carries.
@@ -150,6 +161,7 @@ impl Ask {
             | Self::Fields { id, .. }
             | Self::Field { id, .. }
             | Self::Library { id }
+            | Self::TakeOut { id, .. }
             | Self::Twin { id, .. } => *id,
             Self::Hello { .. } => 0,
         }
