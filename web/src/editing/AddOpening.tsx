@@ -36,9 +36,9 @@ export function AddOpening() {
     addOpening({ at, length: Math.max(l, w), width: Math.min(l, w), turn: w > l ? 90 : 0, round: shape() === "round" });
   };
   return (
-    <section class="thing" aria-label="Cut an opening">
+    <section class="thing" data-making aria-label="Cut an opening">
       <div class="thing-head">
-        <h3>Cut an opening</h3>
+        <h3 tabindex="-1">Cut an opening</h3>
         <button type="button" class="quiet-button" aria-label="Close" onClick={putAway}>×</button>
       </div>
       <Show when={study.sheet} fallback={<p class="empty">There is no board yet to cut it into.</p>}>

@@ -39,9 +39,9 @@ export function AddPart() {
     return Math.max(20, ...sizes);
   });
   return (
-    <section class="thing" aria-label="Add a part">
+    <section class="thing" data-making aria-label="Add a part">
       <div class="thing-head">
-        <h3>Add a part</h3>
+        <h3 tabindex="-1">Add a part</h3>
         <button type="button" class="quiet-button" aria-label="Close" onClick={putAway}>×</button>
       </div>
       <Show when={placing()} fallback={

@@ -38,9 +38,9 @@ export function DrawWire() {
     }
   });
   return (
-    <section class="thing" aria-label="Draw a wire">
+    <section class="thing" data-making aria-label="Draw a wire">
       <div class="thing-head">
-        <h3>Draw a wire</h3>
+        <h3 tabindex="-1">Draw a wire</h3>
         <button type="button" class="quiet-button" aria-label="Close" onClick={putAway}>×</button>
       </div>
       <p>Click on one terminal and then on another<Show when={narrow()}> (<button type="button" class="link" onClick={() => { setTool("wire"); setPhoneSide("board"); }}>to the board</button>)</Show>, or type a few letters of their names.</p>

@@ -41,7 +41,7 @@ export function Thing(props: { on: EditSubject }) {
   return (
     <section class="thing" aria-label={`Keys of ${props.on.name ?? props.on.kind}`}>
       <div class="thing-head">
-        <h3>{props.on.name ?? `The ${props.on.kind}`} <Show when={props.on.name}><span class="kind">{KINDS[props.on.kind] ?? props.on.kind}</span></Show></h3>
+        <h3 tabindex="-1">{props.on.name ?? `The ${props.on.kind}`} <Show when={props.on.name}><span class="kind">{KINDS[props.on.kind] ?? props.on.kind}</span></Show></h3>
         <button type="button" class="quiet-button" aria-label="Close" title="Close" onClick={putAway}>×</button>
       </div>
       <Show when={away() === null} fallback={<p class="empty"><Said text={away()!} /></p>}>

@@ -10,9 +10,22 @@ const [bench, setBench] = createSignal<Bench>(null);
 export { bench };
 
 export function putAway(): void {
+  // Who was in it stays in the column.
+  const within = document.activeElement?.closest(".thing") != null;
   batch(() => {
     setBench(null);
     setTool("hand");
+  });
+  if (within) queueMicrotask(() => document.querySelector<HTMLElement>(".page")?.focus({ preventScroll: true }));
+}
+
+/** The focus goes along to what is on the bench; on a phone not into a field, which would bring up its keys. */
+function goIn(): void {
+  queueMicrotask(() => {
+    const head = document.querySelector<HTMLElement>(".thing-head h3");
+    const field = narrow() ? null : document.querySelector<HTMLElement>(".thing[data-making] :is(input, select)");
+    (field ?? head)?.focus({ preventScroll: true });
+    document.querySelector(".page")?.scrollTo({ top: 0 });
   });
 }
 
@@ -23,6 +36,7 @@ export function look(on: EditSubject): void {
     setBench({ on });
     if (narrow()) setPhoneSide("words");
   });
+  goIn();
 }
 
 export function begin(add: "part" | "wire" | "pass"): void {
@@ -32,6 +46,7 @@ export function begin(add: "part" | "wire" | "pass"): void {
     setBench({ add });
     if (narrow()) setPhoneSide("words");
   });
+  goIn();
 }
 
 export function subjectOf(name: string): EditSubject {

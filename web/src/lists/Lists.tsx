@@ -6,6 +6,7 @@ import { choose, chooseWire, chosen, chosenWire, goTo, unit } from "../state/vie
 import { length } from "../words/numbers.ts";
 import { placeOf } from "../findings/place.ts";
 import { found } from "./found.ts";
+import { AddOther } from "../editing/AddOther.tsx";
 import { begin, look } from "../editing/bench.ts";
 import { setChosenPass } from "../editing/openings.ts";
 
@@ -61,6 +62,7 @@ export function Parts() {
         <For each={study.looms}>{(l) => <li><button type="button" class="link" onClick={() => look({ kind: "loom", name: l.name })}>{l.name}</button> <small>loom</small></li>}</For>
         <For each={situations()}>{(s) => <li><button type="button" class="link" onClick={() => look({ kind: "situation", name: s.name })}>{s.name}</button> <small>situation</small></li>}</For>
       </ul>
+      <AddOther />
     </section>
   );
 }

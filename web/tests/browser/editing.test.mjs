@@ -138,6 +138,26 @@ test("a newcomer adds two parts, draws a wire between them, and takes all back",
   assert.ok(await page.isDisabled(UNDO));
 }));
 
+test("a wire is drawn by keyboard alone", real_only, () => withDesk(async (page, text) => {
+  const original = await text();
+  await page.focus("[data-part] >> nth=0");
+  await page.keyboard.press("w");
+  await page.waitForFunction(() => document.activeElement?.id === "wire-from");
+  await page.keyboard.type("fuses.out-2");
+  await page.keyboard.press("Tab");
+  await page.keyboard.type("lamp.plus");
+  await page.keyboard.press("Escape");
+  await page.waitForSelector(".advice >> text=cut");
+  for (let i = 0; i < 12; i++) {
+    if (await page.evaluate(() => document.activeElement?.textContent === "Make this wire")) break;
+    await page.keyboard.press("Tab");
+  }
+  await page.keyboard.press("Enter");
+  await until(text, (t) => t.includes('from = "fuses.out-2"\nto = "lamp.plus"'), "the wire stands in the files");
+  await page.waitForFunction(() => document.activeElement?.closest(".thing") !== null);
+  await undoAll(page, text, original);
+}));
+
 test("advice proposes a size, which can be taken", real_only, () => withDesk(async (page, text) => {
   await page.click("nav.pages >> text=Wires");
   await page.click("text=Draw a wire");
@@ -222,6 +242,33 @@ test("a second part like one that is there", real_only, () => withDesk(async (pa
   await page.click(".in-hand >> text=Duplicate");
   await page.waitForSelector('[data-part="fuses-2"]');
   await until(text, (t) => /name = "fuses-2"\ntype = "fuse-block-blade-4"[^[]*at_mm = \[[^\]]*\]\nfuses = \{ way-1 = "blade-2a" \}/u.test(t), "with its fuses");
+  await undoAll(page, text, original);
+}));
+
+test("a zone, a bolt and a situation need little more than a name", real_only, () => withDesk(async (page, text) => {
+  const original = await text();
+  await page.click("nav.pages >> text=Parts");
+  const add = async (kind, name) => {
+    await page.selectOption(".list-page select", kind);
+    if (name) await page.fill(".list-page .grow input:not([type=search])", name);
+    await page.click("text=Add it");
+    await page.waitForSelector(".thing");
+  };
+  await add("zone", "tail");
+  await until(text, (t) => t.includes('[[zone]]\nname = "tail"'), "a zone");
+  await page.click("text=/more that may be given/");
+  await field(page, "path", "45 cm");
+  await until(text, (t) => t.includes("path_mm = 450"), "with its path");
+  await page.click(".thing-head [aria-label=Close]");
+  await add("board-mount");
+  await until(text, (t) => t.includes('name = "mount"\nat_mm = [120, 80]\nthread = "M5"'), "a bolt in the middle");
+  await field(page, "at", "12, 148 mm");
+  await until(text, (t) => t.includes("at_mm = [12, 148]"), "and where it belongs");
+  await page.click(".thing-head [aria-label=Close]");
+  await add("situation");
+  await until(text, (t) => t.includes('[[situation]]\nname = "situation"'), "a situation");
+  await field(page, "name", "carried");
+  await until(text, (t) => t.includes('name = "carried"'), "with a name of its own");
   await undoAll(page, text, original);
 }));
 

@@ -4,10 +4,12 @@
 //! a test holds the two together.
 
 mod sections;
+mod thing;
 #[cfg(test)]
 mod types;
 
 pub use sections::*;
+pub use thing::*;
 
 use serde::{Deserialize, Serialize};
 #[cfg(test)]
@@ -272,48 +274,6 @@ pub struct FileChange {
     pub after: Vec<String>,
     /// Number of the first of them, from 1.
     pub line: usize,
-}
-
-/// A key of a thing, and what stands there.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(test, derive(TS))]
-pub struct FieldOn {
-    /// The key without its unit; dotted, where it stands in a table.
-    pub key: String,
-    /// What stands there, with its unit; empty: nothing.
-    pub text: String,
-    /// What it looks like, in a few words; empty: any text.
-    pub hint: String,
-    /// What it means, and what holds when nothing stands there.
-    pub about: String,
-    /// Words that may stand there.
-    pub words: Vec<String>,
-    /// Nothing but those words may.
-    pub only_these: bool,
-    /// It must be given.
-    pub required: bool,
-    /// It can be typed here; otherwise it is written in the files.
-    pub editable: bool,
-}
-
-/// A part type.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(test, derive(TS))]
-pub struct TypeOn {
-    /// Name.
-    pub name: String,
-    /// Title.
-    pub title: String,
-    /// Shelf it stands on.
-    pub group: String,
-    /// What it is for.
-    pub about: String,
-    /// Width, depth and height in words.
-    pub size: String,
-    /// Footprint, mm, as seen looking at it.
-    pub outline: Vec<Pt>,
-    /// It is the robot's own.
-    pub own: bool,
 }
 
 /// Something in the files that cannot be read.
