@@ -1,6 +1,6 @@
 // Adding a part: find its type, see how large it is, say where it goes.
 
-import { For, Show, createMemo, createSignal, onCleanup, onMount } from "solid-js";
+import { For, Show, createEffect, createMemo, createSignal, onCleanup, onMount } from "solid-js";
 import type { Face, TypeOn } from "../talk.ts";
 import { question, study } from "../state/desk.ts";
 import { face, narrow, setPhoneSide, setTool, tool, turnOver, unit } from "../state/view.ts";
@@ -99,6 +99,11 @@ function Where(props: { type: TypeOn; name: string }) {
   const taken = () => partNames().has(props.name);
   const bad = () => props.name.trim() === "" || taken();
   const mm = () => [readLength(x(), unit()), readLength(y(), unit())] as const;
+  // Where the numbers would put it shows on the board, as under the pointer.
+  createEffect(() => {
+    const [left, up] = mm();
+    if (study.sheet && left !== null && up !== null) setGhost([left, up]);
+  });
   let input!: HTMLInputElement;
   onMount(() => input.focus());
   return (

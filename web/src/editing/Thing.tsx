@@ -83,7 +83,7 @@ function Key(props: { on: EditSubject; field: FieldOn }) {
   const described = () => [why() === null ? "" : `${id}-why`, open() ? `${id}-about` : ""].filter((x) => x !== "").join(" ") || undefined;
   return (
     <div class="key">
-      <label for={id}>{props.field.key.replace(/_/gu, " ")}</label>
+      <label for={id}>{props.field.key}</label>
       <Show when={props.field.editable} fallback={<output id={id} class="quiet">{props.field.text}</output>}>
         <Show
           when={props.field.only_these}
