@@ -191,7 +191,27 @@ brings: Array<string>,
 /**
  * The lines that change.
  */
-changes: Array<FileChange>, } | { "tell": "broken", 
+changes: Array<FileChange>, } | { "tell": "fields", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * What such a thing is.
+ */
+about: string, 
+/**
+ * Its keys in the order of the format.
+ */
+fields: Array<FieldOn>, } | { "tell": "library", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * The types, the robot's own first.
+ */
+types: Array<TypeOn>, } | { "tell": "broken", 
 /**
  * The `rev` of that study.
  */
@@ -249,6 +269,76 @@ after: Array<string>,
  * Number of the first of them, from 1.
  */
 line: number, };
+
+/**
+ * A key of a thing, and what stands there.
+ */
+export type FieldOn = { 
+/**
+ * The key without its unit; dotted, where it stands in a table.
+ */
+key: string, 
+/**
+ * What stands there, with its unit; empty: nothing.
+ */
+text: string, 
+/**
+ * What it looks like, in a few words; empty: any text.
+ */
+hint: string, 
+/**
+ * What it means, and what holds when nothing stands there.
+ */
+about: string, 
+/**
+ * Words that may stand there.
+ */
+words: Array<string>, 
+/**
+ * Nothing but those words may.
+ */
+only_these: boolean, 
+/**
+ * It must be given.
+ */
+required: boolean, 
+/**
+ * It can be typed here; otherwise it is written in the files.
+ */
+editable: boolean, };
+
+/**
+ * A part type.
+ */
+export type TypeOn = { 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Title.
+ */
+title: string, 
+/**
+ * Shelf it stands on.
+ */
+group: string, 
+/**
+ * What it is for.
+ */
+about: string, 
+/**
+ * Width, depth and height in words.
+ */
+size: string, 
+/**
+ * Footprint, mm, as seen looking at it.
+ */
+outline: Array<[number, number]>, 
+/**
+ * It is the robot's own.
+ */
+own: boolean, };
 
 /**
  * Something in the files that cannot be read.
@@ -494,7 +584,23 @@ at_mm: [number, number],
 /**
  * Share of it that wires fill.
  */
-fill: number, };
+fill: number, 
+/**
+ * End to end, or diameter.
+ */
+length_mm: number, 
+/**
+ * Across; the same for a round one.
+ */
+width_mm: number, 
+/**
+ * Turn of its long axis.
+ */
+turn_deg: number, 
+/**
+ * Round, by diameter.
+ */
+round: boolean, };
 
 /**
  * A bolt that holds the board in the body.
@@ -652,7 +758,11 @@ outline: Array<[number, number]>,
 /**
  * Its tail, drawn shortened; `None`: it is fixed.
  */
-tail: Array<[number, number]> | null, };
+tail: Array<[number, number]> | null, 
+/**
+ * How many contacts each half has.
+ */
+contacts: number, };
 
 /**
  * A wire.
@@ -881,7 +991,28 @@ text: string,
 /**
  * The program can write it into the files.
  */
-can_be_applied: boolean, };
+can_be_applied: boolean, 
+/**
+ * The size that it gives a wire.
+ */
+size?: WireSize, };
+
+/**
+ * A size for a wire: `mm2` or `awg`.
+ */
+export type WireSize = { 
+/**
+ * Name of the wire.
+ */
+wire: string, 
+/**
+ * Cross-section.
+ */
+mm2: number | null, 
+/**
+ * Gauge.
+ */
+awg: number | null, };
 
 /**
  * The robot in one situation.
@@ -999,7 +1130,11 @@ title: string,
 /**
  * The zone it is in.
  */
-zone: string, };
+zone: string, 
+/**
+ * Names of its terminals.
+ */
+terminals: Array<string>, };
 
 /**
  * The power diagram as SVG, for each theme.

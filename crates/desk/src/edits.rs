@@ -58,7 +58,11 @@ pub const KINDS: [&str; 14] = [
     "type",
 ];
 
-fn subject(on: &EditSubject) -> Result<loomdeck_model::Subject, String> {
+/// The thing that a page names.
+///
+/// # Errors
+/// A sentence, when there is no such kind of thing or it wants a name.
+pub fn subject(on: &EditSubject) -> Result<loomdeck_model::Subject, String> {
     use loomdeck_model::Subject as S;
     match on.kind.as_str() {
         "robot" => return Ok(S::Robot),

@@ -7,6 +7,7 @@
 //! here: a number on the page is a number of the study.
 
 mod edits;
+mod fields;
 mod files;
 mod hand;
 pub mod history;
@@ -15,6 +16,7 @@ mod pages;
 pub mod room;
 pub mod scene;
 mod server;
+mod shelf;
 mod shown;
 pub mod talk;
 mod ticks;

@@ -1,9 +1,10 @@
 // What could be where there is nothing yet, and how to begin.
 
 import { For, createSignal } from "solid-js";
-import { study, write } from "../state/desk.ts";
+import { make, study } from "../state/desk.ts";
 import { choose, narrow, setPage, setPhoneSide, unit } from "../state/view.ts";
 import { lengthNumber, readLength } from "../words/numbers.ts";
+import { begin } from "../editing/bench.ts";
 import { startTour } from "../shell/tour.ts";
 
 /** Materials of sheets that the program knows, by their word in the files. */
@@ -31,7 +32,7 @@ export function NoBoard() {
       return;
     }
     setWhy("");
-    write("Give the robot a board", [{
+    make("Give the robot a board", [{
       add: { on: { kind: "board" }, keys: [["size", { point_mm: [w, h] }], ["thickness", { length_mm: t }], ["material", { text: material.value }]] },
     }], () => study.sheet !== null);
   };
@@ -58,9 +59,10 @@ export function NoParts() {
   return (
     <div class="begin-parts">
       <h2>Nothing is on the board yet</h2>
-      <p>Begin with the battery's fuse, then what it feeds. Each part has a name, a type from the library (<code>loomdeck parts</code> searches it), a face and a place:</p>
+      <p>Begin with the battery's fuse, then what it feeds. Each part has a name, a type from the library, a face and a place:</p>
+      <div class="fields"><button type="button" class="main" onClick={() => begin("part")}>Add a part</button></div>
+      <p>Or write it into the files; it shows here as soon as you save, and you drag it where you want it:</p>
       <pre tabindex="0">{"[[part]]\nname = \"main-fuse\"\ntype = \"…\"\nface = \"front\"\nat_mm = [100, 80]"}</pre>
-      <p>It shows here as soon as it is saved; then drag it where you want it.</p>
       <Others />
     </div>
   );

@@ -5,10 +5,12 @@ import { study } from "../state/desk.ts";
 import {
   chosen, chosenWire, face, frame, goal, narrow, setFrame, setGoal, shown, tool, turnOver, turning,
 } from "../state/view.ts";
+import { Making } from "../editing/Making.tsx";
 import { Chosen } from "./Chosen.tsx";
 import { FarParts, NearParts } from "./Parts.tsx";
 import { NoBoard, NoParts } from "./Begin.tsx";
 import { HolesView, SheetView } from "./Sheet.tsx";
+import { chosenPass } from "../editing/openings.ts";
 import { FAR_K, Labels } from "./Labels.tsx";
 import { Looms, Wires } from "./Wires.tsx";
 import { Measures } from "./Measures.tsx";
@@ -90,7 +92,7 @@ export function Board(props: { help: () => void }) {
       <svg
         ref={svg}
         class="drawing"
-        classList={{ measuring: tool() === "measure" }}
+        classList={{ measuring: tool() !== "hand", wiring: tool() === "wire" }}
         role="group"
         aria-label={`The board's ${face()}, as seen looking at it. Arrows walk from part to part, Enter takes one in hand.`}
         onPointerDown={pointer.down}
@@ -122,10 +124,10 @@ export function Board(props: { help: () => void }) {
         <Over />
       </svg>
       <Tools fit={fit} zoom={keys.zoom} help={props.help} />
-      <Show when={study.sheet && shown().has("names") && frame().k < FAR_K && chosen().length === 0 && chosenWire() === null && tool() === "hand"}>
+      <Show when={study.sheet && shown().has("names") && frame().k < FAR_K && chosen().length === 0 && chosenWire() === null && chosenPass() === null && tool() === "hand"}>
         <p class="far-hint">Come nearer to read the names, or touch a part.</p>
       </Show>
-      <Show when={tool() === "measure"} fallback={<Chosen />}>
+      <Show when={tool() === "measure"} fallback={<Show when={tool() === "hand"} fallback={<Making />}><Chosen /></Show>}>
         <Measures />
       </Show>
       <Show when={study.robot && !study.sheet}>

@@ -6,6 +6,8 @@ import { change, partNamed, pickUp, study } from "../state/desk.ts";
 import { choose, chooseWire, chosen, chosenWire, goTo, narrow, situation, unit } from "../state/view.ts";
 import { amps, celsius, length, lengthNumber, readLength, watts } from "../words/numbers.ts";
 import { listed } from "../words/say.ts";
+import { Doing } from "../editing/Doing.tsx";
+import { chosenPass, passNamed, setChosenPass } from "../editing/openings.ts";
 import { aligned, spaced } from "./arrange.ts";
 import type { Line, Move } from "./arrange.ts";
 import { distance, gap, middle } from "./geometry.ts";
@@ -17,16 +19,24 @@ export function Chosen() {
   const plug = createMemo(() => (chosen().length === 1 ? study.plugs.find((p) => p.name === chosen()[0]) : undefined));
   const off = createMemo(() => (chosen().length === 1 ? study.off_board.find((p) => p.name === chosen()[0]) : undefined));
   return (
-    <Show when={chosen().length > 0 || chosenWire() !== null}>
+    <Show when={chosen().length > 0 || chosenWire() !== null || passNamed(chosenPass())}>
       <div class="in-hand" role="group" aria-label="Chosen">
-        <Show when={chosenWire()}>{(name) => <OneWire name={name()} />}</Show>
+        <Show when={chosenWire()}>{(name) => <><OneWire name={name()} /><Doing on={{ kind: "wire", name: name() }} /></>}</Show>
+        <Show when={chosen().length === 0 && chosenWire() === null && passNamed(chosenPass())}>
+          {(p) => (
+            <>
+              <p><b>{p().name}</b> <span class="quiet">opening, {length(p().length_mm, unit())}{p().round ? " across" : ` by ${length(p().width_mm, unit())}`}</span></p>
+              <Doing on={{ kind: "pass", name: p().name }} />
+            </>
+          )}
+        </Show>
         <Show when={plug()}>
-          {(p) => <p><b>{p().name}</b> plug to {p().zone}, {p().family}</p>}
+          {(p) => <><p><b>{p().name}</b> plug to {p().zone}, {p().family}</p><Doing on={{ kind: "plug", name: p().name }} /></>}
         </Show>
         <Show when={off()}>{(p) => <p><b>{p().name}</b> {p().title}, off the board: {p().zone}</p>}</Show>
         <Show when={parts().length === 1 && parts()[0]} keyed>{(part) => <OnePart part={part} />}</Show>
         <Show when={parts().length > 1}><Several parts={parts()} /></Show>
-        <button type="button" class="quiet-button" aria-label="Put down" title="Put down (Escape)" onClick={() => { choose([]); chooseWire(null); }}>×</button>
+        <button type="button" class="quiet-button" aria-label="Put down" title="Put down (Escape)" onClick={() => { choose([]); chooseWire(null); setChosenPass(null); }}>×</button>
       </div>
     </Show>
   );
@@ -84,6 +94,7 @@ function OnePart(props: { part: PartOn }) {
           <button type="button" onClick={over}>To the {p().face === "front" ? "back" : "front"}</button>
         </div>
       </Show>
+      <Doing on={{ kind: "part", name: p().name }} />
     </>
   );
 }

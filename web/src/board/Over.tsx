@@ -1,6 +1,7 @@
 // What lies over the drawing while you work: lines of rest, the rubber band, a measure.
 
 import { Show } from "solid-js";
+import { Ghost } from "../editing/Ghost.tsx";
 import { frame, tool, unit } from "../state/view.ts";
 import { length } from "../words/numbers.ts";
 import { toScreen } from "./frame.ts";
@@ -36,6 +37,7 @@ export function Over() {
       <Show when={band()}>
         {(b) => <rect class="band" x={b().x0} y={b().y0} width={b().x1 - b().x0} height={b().y1 - b().y0} />}
       </Show>
+      <Ghost />
       <Show when={tool() === "measure"}>
         <Measure />
       </Show>

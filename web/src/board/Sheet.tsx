@@ -1,6 +1,7 @@
 // The sheet itself: its outline, openings, mounts, kept-out areas and holes.
 
 import { For, Show, createMemo } from "solid-js";
+import { chosenPass } from "../editing/openings.ts";
 import { face, frame, shown } from "../state/view.ts";
 import { study } from "../state/desk.ts";
 import { outlinePath } from "./geometry.ts";
@@ -22,7 +23,7 @@ export function SheetView() {
           </For>
           <For each={sheet().passes}>
             {(pass) => (
-              <path class="opening" d={outlinePath(pass.outline)}>
+              <path class="opening pass" classList={{ chosen: chosenPass() === pass.name }} data-pass={pass.name} d={outlinePath(pass.outline)}>
                 <title>{`${pass.name}: opening${pass.fill > 0 ? `, ${Math.round(pass.fill * 100)} % filled` : ""}`}</title>
               </path>
             )}

@@ -4,7 +4,9 @@ import { batch } from "solid-js";
 import type { Pt } from "../talk.ts";
 import { change, letGo, partNamed, pickUp, say, setDragging, tryOut } from "../state/desk.ts";
 import type { Change } from "../state/desk.ts";
-import { choose, chosen, frame, setFrame, setTool, tool, toggle, turnOver } from "../state/view.ts";
+import { choose, chosen, chosenWire, frame, setFrame, setTool, tool, toggle, turnOver } from "../state/view.ts";
+import { begin, look, putAway, subjectOf } from "../editing/bench.ts";
+import { setChosenPass } from "../editing/openings.ts";
 import { zoomed } from "./frame.ts";
 import { clearMeasure, measureClick, setMeasured } from "./measure.ts";
 import { boxOf, middle } from "./geometry.ts";
@@ -93,6 +95,11 @@ export function createKeys(options: { fit: () => void; cancel: () => boolean; fo
       case "Escape":
         e.preventDefault();
         if (giveUp() || options.cancel()) return;
+        if (tool() === "place" || tool() === "wire" || tool() === "pass") {
+          putAway();
+          return;
+        }
+        setChosenPass(null);
         if (tool() === "measure") {
           clearMeasure();
           setMeasured({ from: null, to: null, near: null });
@@ -101,6 +108,14 @@ export function createKeys(options: { fit: () => void; cancel: () => boolean; fo
         return;
       case "t": case "T": e.preventDefault(); turnOver(); return;
       case "f": case "F": case "0": e.preventDefault(); options.fit(); return;
+      case "a": case "A": e.preventDefault(); begin("part"); return;
+      case "w": case "W": e.preventDefault(); begin("wire"); return;
+      case "o": case "O": e.preventDefault(); begin("pass"); return;
+      case "e": case "E":
+        e.preventDefault();
+        if (chosenWire() !== null) look({ kind: "wire", name: chosenWire()! });
+        else if (chosen().length === 1) look(subjectOf(chosen()[0]!));
+        return;
       case "m": case "M": e.preventDefault(); clearMeasure(); setTool(tool() === "measure" ? "hand" : "measure"); return;
       case "+": case "=": zoom(1.25); return;
       case "-": zoom(0.8); return;

@@ -7,6 +7,13 @@ import type { Change } from "../state/desk.ts";
 import {
   choose, chooseWire, chosen, face, frame, gridMm, setFrame, setOpenFinding, setPage, toggle, tool, turning, unit,
 } from "../state/view.ts";
+import { look, bench } from "../editing/bench.ts";
+import {
+  addOpening, chosenPass, drawn, dropOpening, inHand, keepOpening, openingOf, passNamed, pulled, setChosenPass, setInHand, tryOpening,
+} from "../editing/openings.ts";
+import type { Handle, Opening } from "../editing/openings.ts";
+import { placeAt, placing, resting, setGhost } from "../editing/placing.ts";
+import { clickTerminal } from "../editing/wiring.ts";
 import { length } from "../words/numbers.ts";
 import { listed } from "../words/say.ts";
 import { panned, toBoard, toScreen, zoomed } from "./frame.ts";
@@ -24,10 +31,12 @@ export const [band, setBand] = createSignal<Box | null>(null);
 type Carry = { names: string[]; box: Box; anchor: Pt; starts: Map<string, Pt>; rests: Rests; from: Pt; last: Change[] };
 type Doing =
   | { kind: "none" }
-  | { kind: "press"; at: Pt; part: string | null; wire: string | null; tag: boolean; shift: boolean; touch: boolean }
+  | { kind: "press"; at: Pt; part: string | null; wire: string | null; pass: string | null; handle: Handle | null; tag: boolean; shift: boolean; touch: boolean }
   | { kind: "pan"; last: Pt }
   | { kind: "band"; from: Pt; add: boolean }
   | { kind: "carry"; carry: Carry }
+  | { kind: "draw"; from: Pt }
+  | { kind: "pull"; name: string; was: Opening; handle: Handle; from: Pt }
   | { kind: "pinch"; last: { middle: Pt; apart: number } };
 
 /** The parts' box, place and the lines they may come to rest on. */
@@ -88,6 +97,8 @@ export function createPointer(svg: () => SVGSVGElement) {
       });
       say("Put back where it was");
     }
+    if (doing.kind === "pull") dropOpening();
+    if (doing.kind === "draw") setInHand(null);
     setBand(null);
     doing = { kind: "none" };
   }
@@ -116,6 +127,8 @@ export function createPointer(svg: () => SVGSVGElement) {
       kind: "press", at,
       part: target?.closest("[data-part]")?.getAttribute("data-part") ?? null,
       wire: target?.closest("[data-wire]")?.getAttribute("data-wire") ?? null,
+      pass: target?.closest("[data-pass]")?.getAttribute("data-pass") ?? null,
+      handle: (target?.closest("[data-handle]")?.getAttribute("data-handle") ?? null) as Handle | null,
       tag: target?.closest("[data-finding]") != null,
       shift: e.shiftKey, touch: e.pointerType !== "mouse",
     };
@@ -131,6 +144,10 @@ export function createPointer(svg: () => SVGSVGElement) {
     if (tool() === "measure" && doing.kind !== "pan" && doing.kind !== "pinch") {
       const near = featureAt(toBoard(frame(), at), 14 / frame().k);
       setMeasured((m) => ({ ...m, near }));
+    }
+    if (tool() === "place" && e.pointerType === "mouse") {
+      const p = placing();
+      if (p) setGhost(resting(toBoard(frame(), at), p.type, face()));
     }
     if (!fingers.has(e.pointerId)) return;
     const before = fingers.get(e.pointerId)!;
@@ -150,6 +167,14 @@ export function createPointer(svg: () => SVGSVGElement) {
       case "carry":
         carryTo(doing.carry, at, e.ctrlKey || e.metaKey || e.altKey);
         return;
+      case "draw":
+        setInHand(drawn(doing.from, toBoard(frame(), at)));
+        return;
+      case "pull": {
+        const now = toBoard(frame(), at);
+        tryOpening(doing.name, doing.was, pulled(doing.was, doing.handle, [now[0] - doing.from[0], now[1] - doing.from[1]]));
+        return;
+      }
       case "pinch": {
         if (fingers.size < 2) return;
         const now = pair();
@@ -164,6 +189,17 @@ export function createPointer(svg: () => SVGSVGElement) {
   }
 
   function begin(press: Extract<Doing, { kind: "press" }>, at: Pt, before: Pt, e: PointerEvent): void {
+    const from = toBoard(frame(), press.at);
+    if (tool() === "pass") {
+      doing = { kind: "draw", from };
+      return;
+    }
+    const pulls = press.handle !== null ? chosenPass() : press.pass === chosenPass() ? press.pass : null;
+    const pass = passNamed(pulls);
+    if (pass && tool() === "hand") {
+      doing = { kind: "pull", name: pass.name, was: openingOf(pass), handle: press.handle ?? "move", from };
+      return;
+    }
     if (press.part !== null && tool() === "hand") {
       const names = chosen().includes(press.part) ? chosen() : [press.part];
       const carry = carryOf(names, toBoard(frame(), press.at));
@@ -215,6 +251,18 @@ export function createPointer(svg: () => SVGSVGElement) {
         drop(carry);
         return;
       }
+      case "draw": {
+        const opening = inHand();
+        doing = { kind: "none" };
+        if (opening) addOpening(opening);
+        return;
+      }
+      case "pull": {
+        const { name, was } = doing;
+        doing = { kind: "none" };
+        keepOpening(name, was, inHand() ?? was);
+        return;
+      }
       case "band": {
         const box = boxOf([doing.from, at]);
         doing = { kind: "none" };
@@ -253,13 +301,20 @@ export function createPointer(svg: () => SVGSVGElement) {
       measureClick(featureAt(toBoard(frame(), at), 14 / frame().k));
       return;
     }
-    if (press.tag) return;
+    if (tool() === "place") return placeAt(toBoard(frame(), at));
+    if (tool() === "wire") return clickTerminal(toBoard(frame(), at), (press.touch ? 26 : 14) / frame().k);
+    if (press.tag || press.handle !== null) return;
+    setChosenPass(null);
     if (press.part !== null) {
       setWalked(press.part);
       if (press.shift) toggle(press.part);
       else choose([press.part]);
     } else if (press.wire !== null) chooseWire(press.wire);
-    else if (!press.shift) chooseWire(null);
+    else if (press.pass !== null && tool() === "hand") {
+      chooseWire(null);
+      setChosenPass(press.pass);
+      if (bench()) look({ kind: "pass", name: press.pass });
+    } else if (!press.shift) chooseWire(null);
   }
 
   function wheel(e: WheelEvent): void {

@@ -1,11 +1,14 @@
 // All parts and all wires, to look one up and go to its place.
 
 import { For, Show, createMemo, createSignal } from "solid-js";
-import { study } from "../state/desk.ts";
+import { situations, study } from "../state/desk.ts";
 import { choose, chooseWire, chosen, chosenWire, goTo, unit } from "../state/view.ts";
 import { length } from "../words/numbers.ts";
 import { placeOf } from "../findings/place.ts";
 import { found } from "./found.ts";
+import { AddOther } from "../editing/AddOther.tsx";
+import { begin, look } from "../editing/bench.ts";
+import { setChosenPass } from "../editing/openings.ts";
 
 export function Parts() {
   const [find, setFind] = createSignal("");
@@ -20,10 +23,19 @@ export function Parts() {
     const at = placeOf(kind, name);
     if (at) goTo(at.at, at.face);
   };
+  // Off the board it is chosen on the power diagram, and its keys are shown.
+  const off = (name: string) => {
+    choose([name]);
+    look({ kind: "part", name });
+  };
   return (
     <section class="list-page" aria-label="Parts">
+      <div class="fields doings">
+        <button type="button" class="main" onClick={() => begin("part")} title="A on the board">Add a part</button>
+        <Show when={study.sheet}><button type="button" onClick={() => begin("pass")} title="O on the board">Cut an opening</button></Show>
+      </div>
       <label class="field grow"><span>Find a part</span><input type="search" value={find()} onInput={(e) => setFind(e.currentTarget.value)} placeholder="name, kind or place" /></label>
-      <Show when={rows().length > 0} fallback={<p class="empty">No parts yet. Add one to the files: a name, a type from the library (<code>loomdeck parts</code> searches it), a face and a place.</p>}>
+      <Show when={rows().length > 0} fallback={<p class="empty">No parts yet. Add one from the library, and say where it goes.</p>}>
         <table class="list">
           <thead><tr><th scope="col">part</th><th scope="col">where</th></tr></thead>
           <tbody>
@@ -31,7 +43,7 @@ export function Parts() {
               {(r) => (
                 <tr classList={{ here: chosen().includes(r.name) }}>
                   <th scope="row">
-                    <button type="button" class="link" onClick={() => go(r.kind, r.name)}>{r.name}</button>
+                    <button type="button" class="link" onClick={() => (r.kind === "off" ? off(r.name) : go(r.kind, r.name))}>{r.name}</button>
                     <small>{r.title}</small>
                   </th>
                   <td class="words">{r.where}</td>
@@ -42,6 +54,18 @@ export function Parts() {
         </table>
         <Show when={hits().length === 0}><p class="empty">Nothing here is called that.</p></Show>
       </Show>
+      <h3>What else the files say</h3>
+      <ul class="others">
+        <li><button type="button" class="link" onClick={() => look({ kind: "robot" })}>The robot</button> <small>name, limits, body, motion, what is printed</small></li>
+        <Show when={study.sheet}><li><button type="button" class="link" onClick={() => look({ kind: "board" })}>The board</button> <small>sheet and depths</small></li></Show>
+        <For each={study.zones}>{(z) => <li><button type="button" class="link" onClick={() => look({ kind: "zone", name: z.name })}>{z.name}</button> <small>zone</small></li>}</For>
+        <For each={study.sheet?.passes ?? []}>{(p) => <li><button type="button" class="link" onClick={() => { setChosenPass(p.name); look({ kind: "pass", name: p.name }); }}>{p.name}</button> <small>opening</small></li>}</For>
+        <For each={study.sheet?.mounts ?? []}>{(m) => <li><button type="button" class="link" onClick={() => look({ kind: "board-mount", name: m.name })}>{m.name}</button> <small>bolt of the board</small></li>}</For>
+        <For each={study.sheet?.keep_outs ?? []}>{(k) => <li><button type="button" class="link" onClick={() => look({ kind: "keep-out", name: k.name })}>{k.name}</button> <small>kept-out area</small></li>}</For>
+        <For each={study.looms}>{(l) => <li><button type="button" class="link" onClick={() => look({ kind: "loom", name: l.name })}>{l.name}</button> <small>loom</small></li>}</For>
+        <For each={situations()}>{(s) => <li><button type="button" class="link" onClick={() => look({ kind: "situation", name: s.name })}>{s.name}</button> <small>situation</small></li>}</For>
+      </ul>
+      <AddOther />
     </section>
   );
 }
@@ -56,8 +80,9 @@ export function WireList() {
   };
   return (
     <section class="list-page" aria-label="Wires">
+      <div class="fields doings"><button type="button" class="main" onClick={() => begin("wire")} title="W on the board">Draw a wire</button></div>
       <label class="field grow"><span>Find a wire</span><input type="search" value={find()} onInput={(e) => setFind(e.currentTarget.value)} placeholder="name, end, size or loom" /></label>
-      <Show when={study.wires.length > 0} fallback={<p class="empty">No wires yet. A wire in the files has a name, <code>from</code> and <code>to</code>, and a size.</p>}>
+      <Show when={study.wires.length > 0} fallback={<p class="empty">No wires yet. Draw one from a terminal to a terminal.</p>}>
         <table class="list">
           <thead><tr><th scope="col">wire</th><th scope="col">size</th><th scope="col" class="num">cut</th></tr></thead>
           <tbody>

@@ -5,6 +5,8 @@ import { dismiss, known, line, mistakes, notices, redo, said, study, undo } from
 import { keepChosen, looking, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
 import type { Page } from "../state/view.ts";
 import { Board } from "../board/Board.tsx";
+import { BenchView } from "../editing/Bench.tsx";
+import { bench, putAway } from "../editing/bench.ts";
 import { Counts, Findings } from "../findings/Findings.tsx";
 import { Parts, WireList } from "../lists/Lists.tsx";
 import { Make } from "../make/Make.tsx";
@@ -68,12 +70,13 @@ function Column() {
       <Show when={!narrow()}>
         <nav class="pages" aria-label="What to read">
           <For each={PAGES}>
-            {([p, words]) => <button type="button" aria-current={page() === p ? "page" : undefined} onClick={() => setPage(p)}>{words}</button>}
+            {([p, words]) => <button type="button" aria-current={page() === p ? "page" : undefined} onClick={() => { putAway(); setPage(p); }}>{words}</button>}
           </For>
         </nav>
       </Show>
       <div class="page" tabindex="-1">
         <Switch>
+          <Match when={bench()}><BenchView /></Match>
           <Match when={page() === "findings"}><Findings /></Match>
           <Match when={page() === "situation"}><Situation /></Match>
           <Match when={page() === "parts"}><Parts /></Match>
@@ -94,6 +97,7 @@ function PhoneBar() {
           <button
             type="button" aria-current={phoneSide() === "words" && page() === p ? "page" : undefined}
             onClick={() => {
+              if (phoneSide() === "words") putAway();
               setPage(p);
               setPhoneSide("words");
             }}

@@ -15,6 +15,8 @@ const KEYS: readonly [string, string][] = [
   ["F", "show the whole board"],
   ["+ and −", "nearer, farther"],
   ["M", "measure; Enter measures from the part you are at"],
+  ["A, W, O", "add a part, draw a wire, cut an opening"],
+  ["E", "everything the files say about what is chosen"],
   ["Ctrl Z, Ctrl Shift Z", "undo, redo"],
 ];
 const HANDS: readonly [string, string][] = [

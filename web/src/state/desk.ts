@@ -3,7 +3,7 @@
 import { batch, createSignal } from "solid-js";
 import { createStore, reconcile } from "solid-js/store";
 import type {
-  DiagramOn, Edit, FindingOn, LoomOn, MakeOn, Mistake, PartOn, PlugOn, Pt, Sections, Sheet, SituationOn, Tell, Tick, TickList, WireOn,
+  Ask, DiagramOn, Edit, FindingOn, LoomOn, MakeOn, Mistake, PartOn, PlugOn, Pt, Sections, Sheet, SituationOn, Tell, Tick, TickList, WireOn,
 } from "../talk.ts";
 import { Hand } from "../talk/hand.ts";
 import type { Found } from "../talk/hand.ts";
@@ -58,6 +58,11 @@ const [said, setSaid] = createSignal("");
 /** The last step was a remedy, and nothing was done since. */
 const [remedied, setRemedied] = createSignal(false);
 
+/** What is shown is a try, and not what the files say. */
+const [trying, setTrying] = createSignal(false);
+/** Why the last try cannot be shown. */
+const [tryRefused, setTryRefused] = createSignal<string | null>(null);
+export { tryRefused, trying };
 export { deepIsOld, diagram, failed, kept, known, line, making, mistakes, notices, preview, remedied, rev, said, setPreview, situations, study, ticks, unsaved };
 
 /** What is in the hand just now and where it is shown, whatever the study says. */
@@ -80,6 +85,8 @@ export function say(text: string): void {
 }
 
 const asked = new Map<number, { finding: string; remedy: number } | { undo: true } | { slide: true } | { tick: true }>();
+/** Who waits for the answer to a question. */
+const questions = new Map<number, (tell: Tell) => void>();
 let helloPending = false;
 
 const link = new Line({
@@ -129,6 +136,8 @@ function hear(tell: Tell): void {
     switch (tell.tell) {
       case "study":
         setRev(tell.rev);
+        setTrying(tell.trying);
+        setTryRefused(null);
         take(tell.sections);
         if (tell.deep) setDeepIsOld(false);
         else if (known()) setDeepIsOld(true);
@@ -164,6 +173,7 @@ function hear(tell: Tell): void {
       }
       case "refused":
       case "conflict":
+        if (tell.answers === hand.lastTry) setTryRefused(tell.why);
         if (asked.has(tell.answers)) {
           const what = asked.get(tell.answers);
           asked.delete(tell.answers);
@@ -174,6 +184,11 @@ function hear(tell: Tell): void {
           notice(tell.why);
         }
         break;
+    }
+    if ("answers" in tell && typeof tell.answers === "number") {
+      const waits = questions.get(tell.answers);
+      questions.delete(tell.answers);
+      waits?.(tell);
     }
     hand.heard(tell);
     if (helloPending && (tell.tell === "study" || tell.tell === "kept")) {
@@ -203,11 +218,39 @@ function take(sections: Partial<Sections>): void {
 function lostQuestions(): void {
   const undo = [...asked.values()].some((q) => "undo" in q);
   asked.clear();
+  for (const [answers, waits] of questions) waits({ tell: "refused", answers, why: AWAY });
+  questions.clear();
   setPreview(null);
   if (undo) notice("The line went while something was being undone. See whether it is done before you ask again.");
 }
 
+const AWAY = "There is no line to the desk just now. Do it again when it is back.";
+
 // ---- what the builder does ----
+
+type Unnumbered<A> = A extends { id: number } ? Omit<A, "id"> : never;
+
+/** Asks the desk something, and gives what it says to that. */
+export function question(ask: Unnumbered<Ask>): Promise<Tell> {
+  const id = hand.number();
+  return new Promise((done) => {
+    questions.set(id, done);
+    if (link.say({ ...ask, id } as Ask)) return;
+    questions.delete(id);
+    done({ tell: "refused", answers: id, why: AWAY });
+  });
+}
+
+/** Changes the files, as one step that can be undone. `there` says whether the files show it already. */
+export function make(words: string, edits: Edit[], there: () => boolean): void {
+  hand.edit(words, edits, () => (there() ? "taken" : "untouched"));
+  setUnsaved(hand.waiting.length);
+}
+
+/** Asks what changes would lead to; nothing is kept. */
+export function tryEdits(edits: Edit[]): void {
+  hand.try(edits);
+}
 
 /** One thing to change about one part. */
 export type Change = { name: string; at?: Pt; turn?: number; face?: "front" | "back" };
@@ -285,12 +328,6 @@ function hold(changes: readonly Change[]): void {
     next.set(c.name, { at: c.at ?? now.at, turn: c.turn ?? now.turn });
   }
   setHeld(next);
-}
-
-/** Writes something new into the files, as one step. `there` says whether they have it already. */
-export function write(words: string, edits: Edit[], there: () => boolean): void {
-  hand.edit(words, edits, () => (there() ? "taken" : "untouched"));
-  setUnsaved(hand.waiting.length);
 }
 
 /** A situation at another speed or charge is on show; nothing of it is kept. */

@@ -161,7 +161,7 @@ export function goTo(at: Pt, on: Face): void {
   setGoal({ at, face: on, id: ++goalId });
 }
 
-export type Tool = "hand" | "measure";
+export type Tool = "hand" | "measure" | "place" | "wire" | "pass";
 export const [tool, setTool] = createSignal<Tool>("hand");
 
 /** Parts that are gone are no longer chosen. */

@@ -34,6 +34,8 @@ export class Hand {
   private tried: Edit[] | null = null;
   private frameAsked = false;
   private trying = false;
+  /** The number of the last try that was said. */
+  lastTry = 0;
 
   constructor(private readonly options: HandOptions) {}
 
@@ -67,7 +69,8 @@ export class Hand {
       const edits = this.tried;
       this.tried = null;
       if (edits && this.queue.length === 0) {
-        this.options.say({ ask: "try", id: this.number(), base: this.options.rev(), edits });
+        this.lastTry = this.number();
+        this.options.say({ ask: "try", id: this.lastTry, base: this.options.rev(), edits });
       }
     });
   }

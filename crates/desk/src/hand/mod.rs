@@ -161,6 +161,20 @@ impl Hand {
             Ask::Remedy { id, base, finding, remedy } => {
                 self.change(page, id, |room| room.remedy(page, base, &finding, remedy));
             }
+            Ask::Field { id, base, on, key, text } => {
+                self.change(page, id, |room| room.field(page, base, &on, &key, &text));
+            }
+            Ask::TakeOut { id, base, on, with_wires } => {
+                self.change(page, id, |room| room.take_out(page, base, &on, with_wires));
+            }
+            Ask::Twin { id, base, of, name, at_mm } => {
+                self.change(page, id, |room| room.twin(page, base, &of, &name, at_mm));
+            }
+            Ask::Fields { id, on } => match self.room.fields(id, &on) {
+                Ok(tell) => self.tell(page, tell),
+                Err(no) => self.refuse(page, id, no),
+            },
+            Ask::Library { id } => self.tell(page, self.room.library(id)),
             Ask::Undo { id } => self.change(page, id, |room| room.undo(page)),
             Ask::Redo { id } => self.change(page, id, |room| room.redo(page)),
             Ask::Try { id, edits, .. } => {

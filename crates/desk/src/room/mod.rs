@@ -5,6 +5,7 @@
 
 mod outside;
 mod touch;
+mod typed;
 
 pub use outside::Outside;
 

@@ -306,3 +306,78 @@ fn a_break_down_over_the_files_is_told_and_passes() {
     assert_eq!(room.outside(Ok(CART.clone())), Outside::Mended);
     done(&mut room, 1, 1, &[move_to("driver", 171.0, 31.0)]).unwrap();
 }
+
+fn typed(room: &mut Room, kind: &str, name: &str, key: &str, text: &str) -> Result<(), No> {
+    let change = room.field(1, room.rev(), &on(kind, name), key, text)?;
+    room.accept(change);
+    Ok(())
+}
+
+#[test]
+fn what_is_typed_goes_into_the_files_with_its_unit() {
+    let mut room = room();
+    let wire = room.study().unwrap().robot.wires[0].name.clone();
+    typed(&mut room, "wire", &wire, "length", "30 cm").unwrap();
+    assert!(room.folder().files["robot.toml"].contains("length_mm = 300"));
+    typed(&mut room, "wire", &wire, "size", "8 AWG").unwrap();
+    assert!(room.folder().files["robot.toml"].contains("size_awg = 8"));
+    typed(&mut room, "wire", &wire, "length", "  ").unwrap();
+    assert!(!room.folder().files["robot.toml"].contains("length_mm = 300"));
+    typed(&mut room, "robot", "", "limits.stall", "1 min").unwrap();
+    assert!(room.folder().files["robot.toml"].contains("stall_s = 60"));
+    let before = room.folder().clone();
+    for (key, text, said) in [
+        ("size", "8", "has no unit"),
+        ("size", "", "must be given"),
+        ("insulation", "rubber", "silicone"),
+        ("length", "long", "30 mm"),
+        ("from", "nowhere.plus", "nowhere"),
+        ("lenght", "3 mm", "not known"),
+    ] {
+        let told = why(typed(&mut room, "wire", &wire, key, text).unwrap_err());
+        assert!(told.contains(said), "{key} {text}: {told}");
+    }
+    assert_eq!(room.folder(), &before);
+    for _ in 0..4 {
+        let undo = room.undo(1).unwrap();
+        room.accept(undo);
+    }
+    assert_eq!(room.folder(), &*CART);
+}
+
+#[test]
+fn a_second_part_is_like_the_first() {
+    let mut room = room();
+    let change = room.twin(1, 1, "driver", "driver-2", Some([60.0, 120.0])).unwrap();
+    room.accept(change);
+    let robot = &room.study().unwrap().robot;
+    let named = |n: &str| robot.parts.iter().find(|p| p.name == n).unwrap();
+    assert_eq!(named("driver").kind, named("driver-2").kind);
+    assert_eq!(named("driver").fuses, named("driver-2").fuses);
+    assert!(room.folder().files["robot.toml"].contains("at_mm = [60, 120]"));
+    assert!(why(room.twin(1, 2, "driver", "driver-2", None).unwrap_err()).contains("taken"));
+    assert!(why(room.twin(1, 2, "nobody", "x", None).unwrap_err()).contains("none of"));
+    let undo = room.undo(1).unwrap();
+    room.accept(undo);
+    assert_eq!(room.folder(), &*CART);
+}
+
+#[test]
+fn a_thing_is_taken_out_with_what_hangs_on_it_only_when_that_is_asked() {
+    let mut room = room();
+    let robot = &room.study().unwrap().robot;
+    let wires = robot.wires.len();
+    let told = why(room.take_out(1, 1, &on("part", "driver"), false).unwrap_err());
+    assert!(told.contains("Wires hang on `driver`"), "{told}");
+    let change = room.take_out(1, 1, &on("part", "driver"), true).unwrap();
+    room.accept(change);
+    let robot = &room.study().unwrap().robot;
+    assert!(robot.wires.len() < wires && !robot.parts.iter().any(|p| p.name == "driver"));
+    let undo = room.undo(1).unwrap();
+    room.accept(undo);
+    typed(&mut room, "part", "driver", "name", "left-driver").unwrap();
+    let robot = &room.study().unwrap().robot;
+    assert!(robot.wires.len() == wires && robot.parts.iter().any(|p| p.name == "left-driver"));
+    let undo = room.undo(1).unwrap();
+    assert_eq!(undo.after, *CART);
+}

@@ -17,11 +17,23 @@ pub fn sheet(study: &Study) -> Option<Sheet> {
     let board = study.robot.board.as_ref()?;
     let holes = &study.geometry.holes;
     let hole_of = |s: &Subject| holes.iter().find(|h| h.subject == *s);
-    let passes = board.passes.iter().enumerate().map(|(i, p)| PassOn {
-        name: p.name.clone(),
-        outline: opening(p.at, p.shape),
-        at_mm: pt(p.at),
-        fill: study.geometry.fills.get(i).map_or(0.0, |f| milli(f.fill)),
+    let passes = board.passes.iter().enumerate().map(|(i, p)| {
+        let (length, width, turn) = match p.shape {
+            PassShape::Round(d) => (d, d, Degrees(0.0)),
+            PassShape::Slot { length, width, turn } | PassShape::Rect { length, width, turn, .. } => {
+                (length, width, turn)
+            }
+        };
+        PassOn {
+            name: p.name.clone(),
+            outline: opening(p.at, p.shape),
+            at_mm: pt(p.at),
+            fill: study.geometry.fills.get(i).map_or(0.0, |f| milli(f.fill)),
+            length_mm: milli(length.0),
+            width_mm: milli(width.0),
+            turn_deg: milli(turn.0),
+            round: matches!(p.shape, PassShape::Round(_)),
+        }
     });
     let mounts = board.mounts.iter().map(|m| MountOn {
         name: m.name.clone(),
@@ -154,6 +166,7 @@ pub fn off_board(robot: &Robot) -> Vec<OffBoard> {
                 kind: kind.name.clone(),
                 title: kind.title.clone(),
                 zone: robot.zones[zone].name.clone(),
+                terminals: kind.terminals.iter().map(|t| t.name.clone()).collect(),
             }
         })
         .collect()

@@ -1,7 +1,7 @@
 //! What the builder must know, and what is well.
 
 use super::pt;
-use crate::talk::{FindingOn, RemedyOn, Severity, SpotOn, SubjectOn};
+use crate::talk::{FindingOn, RemedyOn, Severity, SpotOn, SubjectOn, WireSize};
 use loomdeck_model::units::in_inches;
 use loomdeck_model::{Finding, LengthUnit, Page, Robot, Subject};
 use loomdeck_study::Study;
@@ -136,9 +136,28 @@ fn finding(robot: &Robot, f: &Finding, unit: LengthUnit) -> FindingOn {
         remedies: f
             .remedies
             .iter()
-            .map(|r| RemedyOn { text: in_unit(&r.text, unit), can_be_applied: !r.edits.is_empty() })
+            .map(|r| RemedyOn {
+                text: in_unit(&r.text, unit),
+                can_be_applied: !r.edits.is_empty(),
+                size: r.edits.iter().find_map(size),
+            })
             .collect(),
         deep: false,
+    }
+}
+
+/// The size that a change gives a wire.
+fn size(edit: &loomdeck_model::Edit) -> Option<WireSize> {
+    use loomdeck_model::{Edit, EditValue, wire::Gauge};
+    match edit {
+        Edit::Set { on: Subject::Wire(wire), key, value: EditValue::Gauge(gauge) } if key == "size" => {
+            let (mm2, awg) = match gauge {
+                Gauge::Metric(mm2) => (Some(*mm2), None),
+                Gauge::Awg(n) => (None, Some(*n)),
+            };
+            Some(WireSize { wire: wire.clone(), mm2, awg })
+        }
+        _ => None,
     }
 }
 

@@ -44,6 +44,7 @@ fn plug(study: &Study, id: PlugId, p: &Plug) -> PlugOn {
         turn_deg: milli(turn.0),
         outline,
         tail,
+        contacts: kind.plug_family.as_ref().map_or(0, |f| f.contacts),
     }
 }
 

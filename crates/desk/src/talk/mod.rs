@@ -15,11 +15,13 @@ macro_rules! shown {
 
 mod make;
 mod sections;
+mod thing;
 #[cfg(test)]
 mod types;
 
 pub use make::*;
 pub use sections::*;
+pub use thing::*;
 
 use serde::{Deserialize, Serialize};
 #[cfg(test)]
@@ -113,6 +115,56 @@ pub enum Ask {
         /// It is done.
         on: bool,
     },
+    /// What the files say about a thing, key by key.
+    Fields {
+        /// Number that the answer carries.
+        id: u32,
+        /// The thing.
+        on: EditSubject,
+    },
+    /// Write what was typed into a key, with its unit; nothing typed takes the key out. One step that can be undone.
+    Field {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// The thing.
+        on: EditSubject,
+        /// The key, without unit.
+        key: String,
+        /// What was typed.
+        text: String,
+    },
+    /// The part types that can be put into the robot.
+    Library {
+        /// Number that the answer carries.
+        id: u32,
+    },
+    /// Take a thing out, and out of whatever names it. One step that can be undone.
+    TakeOut {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// The thing.
+        on: EditSubject,
+        /// With the wires that end at it; otherwise it is refused when there are any.
+        with_wires: bool,
+    },
+    /// A second part like one that is there. One step that can be undone.
+    Twin {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// Name of the part that is there.
+        of: String,
+        /// Name of the new one; it must be free.
+        name: String,
+        /// Where it goes; absent: as the other (in a zone).
+        #[cfg_attr(test, ts(optional))]
+        at_mm: Option<Pt>,
+    },
     /// The first word after connecting: everything is told, then what changes.
     Hello {
         /// The last `rev` that the page saw, when it was connected before.
@@ -133,7 +185,12 @@ impl Ask {
             | Self::Remedy { id, .. }
             | Self::Preview { id, .. }
             | Self::Slide { id, .. }
-            | Self::Tick { id, .. } => *id,
+            | Self::Tick { id, .. }
+            | Self::Fields { id, .. }
+            | Self::Field { id, .. }
+            | Self::Library { id }
+            | Self::TakeOut { id, .. }
+            | Self::Twin { id, .. } => *id,
             Self::Hello { .. } => 0,
         }
     }
@@ -190,6 +247,22 @@ pub enum Tell {
         brings: Vec<String>,
         /// The lines that change.
         changes: Vec<FileChange>,
+    },
+    /// What the files say about a thing.
+    Fields {
+        /// The ask.
+        answers: u32,
+        /// What such a thing is.
+        about: String,
+        /// Its keys in the order of the format.
+        fields: Vec<FieldOn>,
+    },
+    /// The part types that can be put into the robot.
+    Library {
+        /// The ask.
+        answers: u32,
+        /// The types, the robot's own first.
+        types: Vec<TypeOn>,
     },
     /// The files cannot be read just now. The last study stays on show.
     Broken {

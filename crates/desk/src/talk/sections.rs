@@ -145,6 +145,14 @@ shown! {
         pub at_mm: Pt,
         /// Share of it that wires fill.
         pub fill: f64,
+        /// End to end, or diameter.
+        pub length_mm: f64,
+        /// Across; the same for a round one.
+        pub width_mm: f64,
+        /// Turn of its long axis.
+        pub turn_deg: f64,
+        /// Round, by diameter.
+        pub round: bool,
     }
 
     /// A bolt that holds the board in the body.
@@ -233,6 +241,8 @@ shown! {
         pub outline: Vec<Pt>,
         /// Its tail, drawn shortened; `None`: it is fixed.
         pub tail: Option<Vec<Pt>>,
+        /// How many contacts each half has.
+        pub contacts: u32,
     }
 
     /// A wire.
@@ -365,6 +375,20 @@ shown! {
         pub text: String,
         /// The program can write it into the files.
         pub can_be_applied: bool,
+        /// The size that it gives a wire.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        #[cfg_attr(test, ts(optional))]
+        pub size: Option<WireSize>,
+    }
+
+    /// A size for a wire: `mm2` or `awg`.
+    pub struct WireSize {
+        /// Name of the wire.
+        pub wire: String,
+        /// Cross-section.
+        pub mm2: Option<f64>,
+        /// Gauge.
+        pub awg: Option<i32>,
     }
 
     /// The robot in one situation.
@@ -433,6 +457,8 @@ shown! {
         pub title: String,
         /// The zone it is in.
         pub zone: String,
+        /// Names of its terminals.
+        pub terminals: Vec<String>,
     }
 
     /// The power diagram as SVG, for each theme.

@@ -313,3 +313,37 @@ fn ticks_are_told_to_every_page_and_kept() {
     assert!(refused["why"].as_str().unwrap().contains("Mend or delete"), "{refused}");
     assert!(page.until(|t| t["tell"] == "ticks")["why"].is_string());
 }
+
+#[test]
+fn keys_are_told_typed_and_refused_with_what_was_expected() {
+    let desk = Desk::new();
+    let original = desk.text();
+    let mut page = desk.page();
+    let on = json!({"kind": "part", "name": "driver"});
+    let told = page.ask(json!({"ask": "fields", "on": on}));
+    let fields = told["fields"].as_array().unwrap();
+    let at = fields.iter().find(|f| f["key"] == "at").unwrap();
+    assert_eq!((&at["text"], &at["editable"]), (&json!("170, 30 mm"), &json!(true)));
+    let told = page.ask(json!({"ask": "field", "base": 1, "on": on, "key": "at", "text": "7 in, 2 in"}));
+    assert_eq!(part(&told["sections"], "driver")["at_mm"], json!([177.8, 50.8]));
+    let told = page.ask(json!({"ask": "field", "base": 2, "on": on, "key": "turn", "text": "steep"}));
+    assert_eq!(told["tell"], "refused");
+    assert!(told["why"].as_str().unwrap().contains("is not an angle with its unit"), "{told}");
+    let told = page.ask(json!({"ask": "fields", "on": {"kind": "part", "name": "nobody"}}));
+    assert!(told["why"].as_str().unwrap().contains("stands in none"), "{told}");
+    let told = page.ask(json!({"ask": "library"}));
+    assert!(
+        told["types"].as_array().unwrap().iter().all(|t| t["outline"].as_array().unwrap().len() >= 3)
+    );
+    let told = page
+        .ask(json!({"ask": "twin", "base": 2, "of": "driver", "name": "driver-2", "at_mm": [60, 120]}));
+    assert_eq!(part(&told["sections"], "driver-2")["at_mm"], json!([60.0, 120.0]));
+    let told = page.ask(json!({"ask": "take_out", "base": 3, "on": on, "with_wires": false}));
+    assert!(told["why"].as_str().unwrap().contains("Wires hang on `driver`"), "{told}");
+    let told = page.ask(json!({"ask": "take_out", "base": 3, "on": on, "with_wires": true}));
+    assert!(!told["sections"]["parts"].as_array().unwrap().iter().any(|p| p["name"] == "driver"));
+    for _ in 0..3 {
+        page.ask(json!({"ask": "undo"}));
+    }
+    assert_eq!(desk.text(), original);
+}
