@@ -118,7 +118,75 @@ said: string,
 /**
  * It is done.
  */
-on: boolean, } | { "ask": "hello", 
+on: boolean, } | { "ask": "fields", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The thing.
+ */
+on: EditSubject, } | { "ask": "field", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * The thing.
+ */
+on: EditSubject, 
+/**
+ * The key, without unit.
+ */
+key: string, 
+/**
+ * What was typed.
+ */
+text: string, } | { "ask": "library", 
+/**
+ * Number that the answer carries.
+ */
+id: number, } | { "ask": "take_out", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * The thing.
+ */
+on: EditSubject, 
+/**
+ * With the wires that end at it; otherwise it is refused when there are any.
+ */
+with_wires: boolean, } | { "ask": "twin", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * Name of the part that is there.
+ */
+of: string, 
+/**
+ * Name of the new one; it must be free.
+ */
+name: string, 
+/**
+ * Where it goes; absent: as the other (in a zone).
+ */
+at_mm?: [number, number], } | { "ask": "hello", 
 /**
  * The last `rev` that the page saw, when it was connected before.
  */
