@@ -62,7 +62,6 @@ export function Situation() {
             <>
               <Show when={now().note}><p class="quiet">{now().note}</p></Show>
               <Sliders name={now().name} />
-              <Plots />
               <div class="fields">
                 <label class="field">
                   <span>Wires tinted by</span>
@@ -81,6 +80,7 @@ export function Situation() {
                 </label>
                 <label class="field grow"><span>Find</span><input type="search" value={find()} onInput={(e) => setFind(e.currentTarget.value)} /></label>
               </div>
+              <Plots />
               <Show when={which() === "wires"}>
                 <table class="list">
                   <thead><tr><th scope="col">wire</th><th scope="col" class="num">current</th><th scope="col" class="num">drop</th><th scope="col" class="num">warm to</th><th scope="col" class="num">limit</th></tr></thead>
