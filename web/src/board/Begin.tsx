@@ -9,7 +9,8 @@ export function NoBoard() {
     <div class="empty-board">
       <h2>This robot has no board yet</h2>
       <p>The board is the sheet that carries batteries, fuses, drivers and wires. Say in the robot's files how large it is and what it is made of; it shows here as soon as you save, and everything else goes on it:</p>
-      <pre tabindex="0">{"[board]\nsize_mm = [400, 300]\nthickness_mm = 9\nmaterial = \"plywood\""}</pre>
+      <pre tabindex="0">{"[board]\nsize_mm = [400, 300]\nthickness_mm = 9\nmaterial = \"plywood\"\ndepth_front_mm = 80\ndepth_back_mm = 40"}</pre>
+      <p>The two depths are the free room in front of it and behind it, in the body.</p>
       <Others />
     </div>
   );

@@ -334,7 +334,7 @@ test("a robot without a board is told how to begin", { skip: program === null },
     await page.click("[aria-label='View'] >> text=Front");
     await serious(page, "no board");
     const { appendFile } = await import("node:fs/promises");
-    await appendFile(join(stand.folder, "robot.toml"), '[board]\nsize_mm = [350, 300]\nthickness_mm = 9\nmaterial = "plywood"\n');
+    await appendFile(join(stand.folder, "robot.toml"), '[board]\nsize_mm = [350, 300]\nthickness_mm = 9\nmaterial = "plywood"\ndepth_front_mm = 80\ndepth_back_mm = 40\n');
     await page.waitForSelector("text=Nothing is on the board yet");
     await serious(page, "no parts");
     assert.deepEqual(page.wrong, []);
