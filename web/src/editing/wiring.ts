@@ -136,8 +136,13 @@ export function edits(): Edit[] {
   return [{ add: { on: { kind: "wire", name: wireName() }, keys } }];
 }
 
-/** The wire as it is tried, once the study shows it. */
-export const tried = createMemo(() => (trying() && ready() ? study.wires.find((w) => w.name === wireName() && w.from === from() && w.to === to()) : undefined));
+/** The wire as it is tried, once the study shows it as it is now asked for: never an earlier size's advice. */
+export const tried = createMemo(() => {
+  if (!trying() || !ready()) return undefined;
+  const is = (w: { name: string; from: string; to: string; size: string }) =>
+    w.name === wireName() && w.from === from() && w.to === to() && w.size.replace(/\s/gu, " ") === size();
+  return study.wires.find(is);
+});
 
 /** What comes with it, worst first. */
 export const comes = createMemo<FindingOn[]>(() => (tried() ? study.findings.filter((f) => !f.deep && !foundBefore().has(f.key)) : []));
