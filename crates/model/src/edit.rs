@@ -298,18 +298,21 @@ fn add(doc: &mut DocumentMut, on: &Subject, keys: &[(String, EditValue)]) -> Res
     let section = section(on).ok_or_else(missing)?;
     let spec = spec_of(section).ok_or_else(missing)?;
     let mut table = Table::new();
-    if !matches!(on, Subject::Day) {
+    if !matches!(on, Subject::Day | Subject::Board) {
         table.insert("name", Item::Value(Value::from(on.name())));
     }
     for (key, value) in keys {
         set(&mut table, spec, key, value)?;
     }
+    table.decor_mut().set_prefix("\n");
+    if matches!(on, Subject::Board) {
+        // There is one board: a table, and no list of them.
+        doc.insert(section, Item::Table(table));
+        return Ok(());
+    }
     let item = doc.entry(section).or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
     match item {
-        Item::ArrayOfTables(list) => {
-            table.decor_mut().set_prefix("\n");
-            list.push(table);
-        }
+        Item::ArrayOfTables(list) => list.push(table),
         Item::Value(Value::Array(list)) => list.push(table.into_inline_table()),
         _ => return Err(missing()),
     }
@@ -319,6 +322,9 @@ fn add(doc: &mut DocumentMut, on: &Subject, keys: &[(String, EditValue)]) -> Res
 fn remove(doc: &mut DocumentMut, on: &Subject) -> Result<(), EditProblem> {
     let missing = || EditProblem::NoSuchThing(on.name().to_owned());
     let section = section(on).ok_or_else(missing)?;
+    if matches!(on, Subject::Board) {
+        return doc.remove(section).map(|_| ()).ok_or_else(missing);
+    }
     let named = |t: &dyn TableLike| {
         t.get("name").and_then(Item::as_str).is_some_and(|n| same(n) == same(on.name()))
     };
@@ -474,6 +480,19 @@ mod tests {
         );
         let none = apply(&folder, &[Edit::Remove { on: Subject::Part("zz".into()) }]);
         assert_eq!(none, Err(EditProblem::NoSuchThing("zz".into())));
+    }
+
+    #[test]
+    fn the_board_is_one_table_and_no_list() {
+        let folder = Folder::single(TEXT);
+        let keys = vec![("thickness".to_owned(), EditValue::Length(Millimetres(6.0)))];
+        let board = Edit::Add { on: Subject::Board, keys };
+        let with = apply(&folder, std::slice::from_ref(&board)).unwrap();
+        let text = &with.files["robot.toml"];
+        assert!(text.contains("\r\n[board]\r\nthickness_mm = 6\r\n"), "{text:?}");
+        assert_eq!(apply(&with, &[board]), Err(EditProblem::NameTaken("board".into())));
+        let gone = apply(&with, &[Edit::Remove { on: Subject::Board }]).unwrap();
+        assert!(!gone.files["robot.toml"].contains("[board]"));
     }
 
     #[test]
