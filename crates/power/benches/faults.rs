@@ -1,10 +1,9 @@
 //! How long shorts take: `cargo bench -p loomdeck-power --bench faults`.
 //!
-//! Fastest of 100 on a machine of two cores that was building other things, 502 wires: one network solved
-//! from nothing 0.29 ms, one operating point with all levels and warm wires 0.58 ms (0.22 and 0.42 ms on an
-//! idle machine). All 502 shorts, with the factorisation they share: their currents 3.0 ms, 10.4 and 5.1 times
-//! as long; with all unknowns of the whole network 5.1 ms on one core, 18 and 8.8 times, and 3.1 ms on two
-//! threads, 10.8 and 5.4 times; each by itself 12 ms.
+//! Medians of 100 on an idle machine of two cores, 502 wires: one network solved from nothing 0.29 ms, one
+//! operating point with all levels and warm wires 0.58 ms. All 502 shorts, with the factorisation they share:
+//! their currents 2.9 ms, 9.9 and 5.0 times as long; with all unknowns of the whole network 5.0 ms on one
+//! core, 17 and 8.7 times, and 4.1 ms on two threads (fastest 2.8), 14 and 7.1 times; each by itself 12 ms.
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
 
 use loomdeck_model::Robot;
