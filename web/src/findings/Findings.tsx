@@ -137,7 +137,7 @@ function Item(props: { item: Numbered }) {
         <div class="finding-more">
           <Numbers values={f().values} limits={f().limits} />
           <Show when={f().situation}>
-            <p>Shows when the robot is <b>{f().situation}</b>.</p>
+            <p>Shows in the situation <b>{f().situation}</b>.</p>
           </Show>
           <Show when={f().why !== ""}>
             <h4>Why</h4>

@@ -44,7 +44,7 @@ export function Situation() {
       >
         <div class="fields">
           <label class="field grow">
-            <span>When the robot is</span>
+            <span>In the situation</span>
             <select value={situationName() ?? ""} onChange={(e) => {
                 endSlide();
                 setSituationName(e.currentTarget.value || null);

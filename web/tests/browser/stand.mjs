@@ -67,9 +67,10 @@ export async function real(prepare = async () => {}, robot = "samovar-first-try"
 }
 
 /** A page on the desk with the board drawn. Scripts that fail, and refusals of the browser, are collected. */
-export async function open(browser, url, { tour = false, robotless = false, ...options } = {}) {
+export async function open(browser, url, { tour = false, robotless = false, before = null, ...options } = {}) {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, reducedMotion: "reduce", ...options });
   if (!tour) await context.addInitScript(() => localStorage.setItem("loomdeck.tour", "seen"));
+  if (before) await context.addInitScript(before);
   const page = await context.newPage();
   page.wrong = [];
   page.on("pageerror", (e) => page.wrong.push(e.message));

@@ -1,0 +1,96 @@
+// How soon the findings follow the hand: a part of a demo dragged in a real browser on the real desk.
+//
+//   LOOMDECK_DESK=path/of/loomdeck npm run drag-bench -- [DEMO] [SECONDS]
+//
+// The pointer moves 60 times a second. For every move that the page hears, two spans are taken: until the next painted
+// picture (the part under the hand), and until the picture painted after the study that knows of this move or a later
+// one (the findings). A try that a later one overtakes gets no answer, so what waits cannot grow; whether it does is
+// seen from the last third against the first.
+
+import { browser, gripOf, open, program, real } from "./stand.mjs";
+
+const [demo = "samovar", seconds = "30"] = process.argv.slice(2);
+if (!program) {
+  console.error("LOOMDECK_DESK must name the program: it is the real desk that is measured.");
+  process.exit(1);
+}
+
+/** Runs in the page before anything else. */
+function watch() {
+  const seen = { moves: [], tries: [], answers: [] };
+  window.seenByBench = seen;
+  const painted = (then) => requestAnimationFrame(() => {
+    const after = new MessageChannel();
+    after.port1.onmessage = () => then(performance.now());
+    after.port2.postMessage(null);
+  });
+  addEventListener("pointermove", (e) => {
+    const move = { at: e.timeStamp, shown: null };
+    seen.moves.push(move);
+    painted((now) => (move.shown = now));
+  }, true);
+  const Socket = window.WebSocket;
+  window.WebSocket = class extends Socket {
+    send(text) {
+      const ask = JSON.parse(text);
+      if (ask.ask === "try") seen.tries.push({ id: ask.id, at: performance.now() });
+      super.send(text);
+    }
+    set onmessage(hear) {
+      super.onmessage = (event) => {
+        hear(event);
+        const answers = /"answers":(\d+)/u.exec(event.data.slice(0, 200)) ?? /"answers":(\d+)/u.exec(event.data.slice(-200));
+        if (!answers || !event.data.includes('"study"')) return;
+        const answer = { id: Number(answers[1]), heard: performance.now(), shown: null };
+        seen.answers.push(answer);
+        painted((now) => (answer.shown = now));
+      };
+    }
+  };
+}
+
+const rank = (sorted, share) => sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))];
+function told(name, spans) {
+  const sorted = [...spans].sort((a, b) => a - b);
+  const ms = (value) => `${value.toFixed(1)} ms`;
+  console.log(`${name}: median ${ms(rank(sorted, 0.5))}, p95 ${ms(rank(sorted, 0.95))}, worst ${ms(sorted.at(-1))} (${sorted.length})`);
+}
+
+const chromium = await browser();
+const stand = await real(undefined, demo);
+try {
+  const page = await open(chromium, stand.url, { before: watch });
+  const name = await page.evaluate(() => document.querySelector(".part:not(.plug)").getAttribute("data-part"));
+  const grip = await gripOf(page, name);
+  await page.mouse.move(grip.x, grip.y);
+  await page.mouse.down();
+  await page.evaluate(() => Object.values(window.seenByBench).forEach((list) => (list.length = 0)));
+  const begun = performance.now();
+  for (let n = 0; performance.now() - begun < 1000 * Number(seconds); n++) {
+    const turn = n / 40;
+    await page.mouse.move(grip.x + 60 * Math.sin(turn), grip.y + 40 * Math.sin(2 * turn));
+    const left = begun + ((n + 1) * 1000) / 60 - performance.now();
+    if (left > 0) await new Promise((done) => setTimeout(done, left));
+  }
+  await page.waitForTimeout(500);
+  const seen = await page.evaluate(() => window.seenByBench);
+  await page.keyboard.press("Escape");
+  await page.mouse.up();
+
+  const sentAt = new Map(seen.tries.map((t) => [t.id, t.at]));
+  const known = seen.answers.filter((a) => sentAt.has(a.id) && a.shown !== null);
+  const moves = seen.moves.filter((m) => m.shown !== null);
+  const spans = moves.flatMap((move) => {
+    const knows = known.find((a) => sentAt.get(a.id) >= move.at);
+    return knows ? [knows.shown - move.at] : [];
+  });
+  console.log(`${demo}, ${name}: ${seen.moves.length} moves in ${seconds} s, ${seen.tries.length} tries, ${known.length} studies`);
+  told("hand to part", moves.map((move) => move.shown - move.at));
+  told("hand to findings", spans);
+  const third = Math.floor(spans.length / 3);
+  told("  first third", spans.slice(0, third));
+  told("  last third", spans.slice(-third));
+} finally {
+  await stand.close();
+  await chromium.close();
+}
