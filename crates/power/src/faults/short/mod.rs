@@ -293,10 +293,13 @@ fn good_news(ground: &Ground<'_>, rows: &[Row], pairs: &[Pair]) -> Vec<String> {
     }
     if !pairs.is_empty() && pairs.iter().all(|p| p.times > 1.0) {
         let sure = pairs.iter().filter(|p| p.sure_to_a.is_some_and(|a| a >= p.most_a)).count();
-        news.push(format!(
-            "Of {} pairs of fuses in series the one nearer to the short is the quicker in all; in {sure} it surely opens first at any current.",
-            pairs.len()
-        ));
+        news.push(match (pairs.len(), sure) {
+            (1, 0) => "Of two fuses in series the one nearer to the short is the quicker.".to_owned(),
+            (1, _) => "Of two fuses in series the one nearer to the short is the quicker, and surely opens first at any current.".to_owned(),
+            (all, sure) => format!(
+                "Of {all} pairs of fuses in series the one nearer to the short is the quicker in all; in {sure} it surely opens first at any current."
+            ),
+        });
     }
     news
 }
