@@ -16,12 +16,12 @@ export async function serve(sections, port = 0) {
   const pages = new Set();
   let trying = null;
 
-  const http = pagesServer((req, res) => {
+  const http = pagesServer({ made: (req, res) => {
     // Pictures by their name; of papers it has none.
     const name = decodeURIComponent(req.url.split("/").at(-1));
     if (req.url.startsWith("/picture/")) res.writeHead(200, { "content-type": "application/json" }).end(JSON.stringify(state.pictures[name] ?? null));
     else res.writeHead(404).end("not here");
-  });
+  } });
   const talk = new WebSocketServer({ server: http, path: "/talk", maxPayload: 1 << 20 });
 
   const tell = (page, message) => page.send(JSON.stringify(message));

@@ -13,18 +13,21 @@ const KINDS = {
 const RULES = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
   + "font-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
-/** `made` answers what is made on the spot: /picture/… and /paper/…. */
-export function pagesServer(made) {
+/**
+ * `made` answers what the pages do not hold: /picture/…, /paper/… and unknown addresses. `first` may keep the first page
+ * from who asks: then it has answered, and resolves to false.
+ */
+export function pagesServer({ made, first = async () => true }) {
   return createServer(async (req, res) => {
-    if (/^\/(?:picture|paper)\//u.test(req.url)) return made(req, res);
     const path = normalize(new URL(req.url, "http://x").pathname);
-    const file = join(dist, path === "/" ? "index.html" : path);
     try {
+      if (path === "/" && !(await first(req, res))) return;
+      const file = join(dist, path === "/" ? "index.html" : path);
       const body = await readFile(file);
       res.writeHead(200, { "content-type": KINDS[extname(file)] ?? "application/octet-stream", "content-security-policy": RULES });
-      res.end(body);
+      res.end(req.method === "HEAD" ? undefined : body);
     } catch {
-      res.writeHead(404).end("not here");
+      await made(req, res);
     }
   });
 }

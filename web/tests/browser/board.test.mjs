@@ -1,69 +1,44 @@
 // Hands and keys on the board.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
-import { browser, desk, gripOf, middleOf, open, placeOf } from "./stand.mjs";
+import { test } from "node:test";
+import { REDO, UNDO, choose, drag, gripOf, middleOf, placeOf, placed, saved, stepped } from "./hand.mjs";
+import { walks } from "./stand.mjs";
 
-let chromium;
-before(async () => { chromium = await browser(); });
-after(() => chromium.close());
+const walk = walks();
 
-async function withDesk(run, options, change) {
-  const stand = await desk(change);
-  const page = await open(chromium, stand.url, options);
-  try {
-    await run(page, stand);
-    assert.deepEqual(page.wrong, [], "nothing fails in the page, and the browser forbids nothing");
-  } finally {
-    await page.context().close();
-    await stand.close();
-  }
-}
-
-const UNDO = "button:has-text('Undo')";
-const REDO = "button:has-text('Redo')";
-const settled = (page) => page.waitForFunction(() => document.querySelector(".state")?.textContent?.includes("● Saved"));
-
-async function dragBy(page, name, dx, dy, { steps = 8, release = true } = {}) {
-  const at = await gripOf(page, name);
-  await page.mouse.move(at.x, at.y);
-  await page.mouse.down();
-  await page.mouse.move(at.x + dx, at.y + dy, { steps });
-  if (release) await page.mouse.up();
-}
-
-test("a dragged part moves at once, is one step, and comes back by undo", () => withDesk(async (page) => {
+test("a dragged part moves at once, is one step, and comes back by undo", () => walk(async (page) => {
   const before = await placeOf(page, "quiet-fuses");
   const from = await middleOf(page, "quiet-fuses");
-  await dragBy(page, "quiet-fuses", -60, 90, { release: false });
+  await drag(page, "quiet-fuses", -60, 90, { release: false });
   const during = await middleOf(page, "quiet-fuses");
   assert.ok(Math.abs(during.x - from.x + 60) < 12 && Math.abs(during.y - from.y - 90) < 12, "it follows the hand");
   assert.ok(await page.isDisabled(UNDO), "nothing is kept while it is in the hand");
   await page.mouse.up();
-  await page.waitForSelector(`${UNDO}:not([disabled])`);
-  await settled(page);
+  await stepped(page);
+  await saved(page);
   const after = await placeOf(page, "quiet-fuses");
   assert.notEqual(after, before);
   assert.match(await page.getAttribute(UNDO, "title"), /Undo: Move quiet-fuses .* left and .* down/u);
   await page.click(UNDO);
-  await page.waitForFunction((b) => document.querySelector('[data-part="quiet-fuses"]').getAttribute("aria-label") === b, before);
+  await placed(page, "quiet-fuses", before);
   await page.click(REDO);
-  await page.waitForFunction((a) => document.querySelector('[data-part="quiet-fuses"]').getAttribute("aria-label") === a, after);
+  await placed(page, "quiet-fuses", after);
 }));
 
-test("Escape puts back what is in the hand, and keeps nothing", () => withDesk(async (page) => {
+test("Escape puts back what is in the hand, and keeps nothing", () => walk(async (page) => {
   const before = await placeOf(page, "quiet-fuses");
-  await dragBy(page, "quiet-fuses", 40, 40, { release: false });
+  await drag(page, "quiet-fuses", 40, 40, { release: false });
   assert.notEqual(await placeOf(page, "quiet-fuses"), before);
   await page.keyboard.press("Escape");
-  await page.waitForFunction((b) => document.querySelector('[data-part="quiet-fuses"]').getAttribute("aria-label") === b, before);
+  await placed(page, "quiet-fuses", before);
   await page.mouse.up();
   await page.waitForTimeout(200);
   assert.equal(await placeOf(page, "quiet-fuses"), before);
   assert.ok(await page.isDisabled(UNDO));
 }));
 
-test("several parts are chosen, moved together, lined up and spaced", () => withDesk(async (page) => {
+test("several parts are chosen, moved together, lined up and spaced", () => walk(async (page) => {
   const names = ["live-bus", "main-bus", "quiet-fuses"];
   for (const [i, name] of names.entries()) {
     const at = await gripOf(page, name);
@@ -73,20 +48,20 @@ test("several parts are chosen, moved together, lined up and spaced", () => with
   }
   await page.waitForSelector("text=3 parts");
   await page.selectOption(".in-hand select", "top");
-  await settled(page);
+  await saved(page);
   await page.waitForFunction((names) => {
     const tops = names.map((n) => document.querySelector(`[data-part="${n}"] .part-outline`).getBoundingClientRect().top);
     return Math.max(...tops) - Math.min(...tops) < 0.5;
   }, names);
   await page.click("text=Space evenly across");
-  await settled(page);
+  await saved(page);
   await page.waitForFunction((names) => {
     const r = names.map((n) => document.querySelector(`[data-part="${n}"] .part-outline`).getBoundingClientRect()).sort((a, b) => a.left - b.left);
     return Math.abs(r[1].left - r[0].right - (r[2].left - r[1].right)) < 1;
   }, names);
 }));
 
-test("a rubber band with Shift chooses what it covers", () => withDesk(async (page) => {
+test("a rubber band with Shift chooses what it covers", () => walk(async (page) => {
   const a = await middleOf(page, "live-bus");
   const b = await middleOf(page, "main-bus");
   await page.keyboard.down("Shift");
@@ -99,7 +74,7 @@ test("a rubber band with Shift chooses what it covers", () => withDesk(async (pa
   assert.equal(await page.getAttribute('[data-part="main-bus"]', "aria-pressed"), "true");
 }));
 
-test("the back is mirrored, and a part can be moved to it", () => withDesk(async (page) => {
+test("the back is mirrored, and a part can be moved to it", () => walk(async (page) => {
   const sheet = () => page.evaluate(() => {
     const r = document.querySelector(".sheet-face").getBoundingClientRect();
     return r.x + r.width / 2;
@@ -107,12 +82,11 @@ test("the back is mirrored, and a part can be moved to it", () => withDesk(async
   const front = await middleOf(page, "quiet-fuses");
   const ahead = front.x - (await sheet());
   const x = await page.locator('[data-part="quiet-fuses"]').getAttribute("aria-label");
-  const at = await gripOf(page, "quiet-fuses");
-  await page.mouse.click(at.x, at.y);
+  await choose(page, "quiet-fuses");
   await page.click("text=To the back");
   await page.waitForSelector('button[aria-pressed="true"]:has-text("Back")');
   await page.waitForSelector('[data-part="quiet-fuses"]');
-  await settled(page);
+  await saved(page);
   const back = await middleOf(page, "quiet-fuses");
   const behind = back.x - (await sheet());
   assert.ok(Math.abs(ahead) > 20 && Math.abs(ahead + behind) < 2, "it covers the same place, seen from behind");
@@ -123,18 +97,17 @@ test("the back is mirrored, and a part can be moved to it", () => withDesk(async
   assert.equal(await page.locator('[data-part="quiet-fuses"]').getAttribute("aria-label"), x);
 }));
 
-test("a part turns about its own middle", () => withDesk(async (page) => {
+test("a part turns about its own middle", () => walk(async (page) => {
   const before = await middleOf(page, "return-bus");
-  const at = await gripOf(page, "return-bus");
-  await page.mouse.click(at.x, at.y);
+  await choose(page, "return-bus");
   await page.click("[aria-label='Turn by 90° to the left']");
-  await settled(page);
+  await saved(page);
   await page.waitForFunction((w) => Math.abs(document.querySelector('[data-part="return-bus"] .part-outline').getBoundingClientRect().height - w) < 1, before.width);
   const after = await middleOf(page, "return-bus");
   assert.ok(Math.abs(after.x - before.x) < 1 && Math.abs(after.y - before.y) < 1);
 }));
 
-test("the board turns over about its upright axis, unless motion is unwanted", () => withDesk(async (page) => {
+test("the board turns over about its upright axis, unless motion is unwanted", () => walk(async (page) => {
   const width = () => page.evaluate(() => document.querySelector(".sheet-face").getBoundingClientRect().width);
   const whole = await width();
   await page.evaluate(() => {
@@ -152,7 +125,7 @@ test("the board turns over about its upright axis, unless motion is unwanted", (
   await page.waitForFunction((w) => Math.abs(document.querySelector(".sheet-face").getBoundingClientRect().width - w) < 0.5, whole);
 }, { reducedMotion: "no-preference" }));
 
-test("the wheel zooms about the pointer", () => withDesk(async (page) => {
+test("the wheel zooms about the pointer", () => walk(async (page) => {
   const at = await middleOf(page, "main-bus");
   await page.mouse.move(at.x, at.y);
   await page.mouse.wheel(0, -300);
@@ -161,7 +134,7 @@ test("the wheel zooms about the pointer", () => withDesk(async (page) => {
   assert.ok(Math.abs(near.x - at.x) < 1 && Math.abs(near.y - at.y) < 1);
 }));
 
-test("two fingers zoom, one pans", () => withDesk(async (page) => {
+test("two fingers zoom, one pans", () => walk(async (page) => {
   const before = await middleOf(page, "main-bus");
   const cdp = await page.context().newCDPSession(page);
   const touch = (type, points) => cdp.send("Input.dispatchTouchEvent", { type, touchPoints: points.map(([x, y], id) => ({ x, y, id })) });
@@ -172,7 +145,7 @@ test("two fingers zoom, one pans", () => withDesk(async (page) => {
   assert.ok(Math.abs(near.width / before.width - 2) < 0.1, `twice as near: ${near.width / before.width}`);
 }, { hasTouch: true }));
 
-test("measuring between two features", () => withDesk(async (page) => {
+test("measuring between two features", () => walk(async (page) => {
   await page.click("button:has-text('Measure')");
   const corner = async (name) => page.evaluate((n) => {
     const r = document.querySelector(`[data-part="${n}"] .part-outline`).getBoundingClientRect();
@@ -186,7 +159,7 @@ test("measuring between two features", () => withDesk(async (page) => {
   assert.match((await page.textContent(".in-hand")).replace(/\s/gu, " "), /^150 mm from .*: 150 mm across, 0 mm up/u);
 }));
 
-test("by keyboard alone: walk, take, move, put back, undo", () => withDesk(async (page) => {
+test("by keyboard alone: walk, take, move, put back, undo", () => walk(async (page) => {
   for (let i = 0; i < 40; i++) {
     await page.keyboard.press("Tab");
     if (await page.evaluate(() => document.activeElement?.closest("[data-part]") !== null)) break;
@@ -206,22 +179,21 @@ test("by keyboard alone: walk, take, move, put back, undo", () => withDesk(async
   const x = Number(/at ([\d.]+)/u.exec(start)[1]);
   for (let i = 0; i < 3; i++) await page.keyboard.press("ArrowRight");
   await page.keyboard.press("Alt+ArrowRight");
-  await page.waitForSelector(`${UNDO}:not([disabled])`);
+  await stepped(page);
   const there = Number(/at ([\d.]+)/u.exec(await placeOf(page, name))[1]);
   assert.equal(Math.round((there - x) * 10), 31, "3 mm and a tenth");
   assert.match(await page.getAttribute(UNDO, "title"), /Move .* 3\.1\smm right/u);
   await page.keyboard.press("Control+z");
-  await page.waitForFunction(([n, s]) => document.querySelector(`[data-part="${n}"]`).getAttribute("aria-label") === s, [name, start]);
+  await placed(page, name, start);
   await page.keyboard.press("ArrowUp");
   await page.keyboard.press("Escape");
-  await page.waitForFunction(([n, s]) => document.querySelector(`[data-part="${n}"]`).getAttribute("aria-label") === s, [name, start]);
+  await placed(page, name, start);
   await page.keyboard.press("t");
   await page.waitForSelector('button[aria-pressed="true"]:has-text("Back")');
 }));
 
-test("typed places are taken, and what is no number is not", () => withDesk(async (page) => {
-  const at = await gripOf(page, "quiet-fuses");
-  await page.mouse.click(at.x, at.y);
+test("typed places are taken, and what is no number is not", () => walk(async (page) => {
+  await choose(page, "quiet-fuses");
   const field = page.locator(".in-hand input").first();
   await field.fill("365,5");
   await field.press("Enter");

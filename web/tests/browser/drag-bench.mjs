@@ -7,7 +7,8 @@
 // one (the findings). A try that a later one overtakes gets no answer, so what waits cannot grow; whether it does is
 // seen from the last third against the first.
 
-import { browser, gripOf, open, program, real } from "./stand.mjs";
+import { gripOf } from "./hand.mjs";
+import { browser, open, program, real } from "./stand.mjs";
 
 const [demo = "samovar", seconds = "30"] = process.argv.slice(2);
 if (!program) {

@@ -8,7 +8,8 @@ import { mkdir, stat, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { fewColours } from "./palette.mjs";
-import { browser, gripOf, open, program, real } from "./stand.mjs";
+import { gripOf } from "./hand.mjs";
+import { browser, open, program, real } from "./stand.mjs";
 
 const into = fileURLToPath(new URL("../../../docs/pictures", import.meta.url));
 /** Largest picture that goes into the project, bytes. */

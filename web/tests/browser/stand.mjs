@@ -1,10 +1,12 @@
 // A browser and a desk for the tests. With LOOMDECK_DESK (path of the program) the real one on a copy of a demo;
 // otherwise the stand-in with the recorded study.
 
-import { spawn } from "node:child_process";
-import { cp, mkdtemp, readFile, rm } from "node:fs/promises";
+import assert from "node:assert/strict";
+import { spawn, spawnSync } from "node:child_process";
+import { cp, mkdir, mkdtemp, readFile, readdir, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { after, before } from "node:test";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 import { proxy } from "../../dev/proxy.mjs";
@@ -13,6 +15,9 @@ import { serve } from "../../dev/mock-server.mjs";
 const web = fileURLToPath(new URL("../..", import.meta.url));
 export const program = process.env.LOOMDECK_DESK ?? null;
 export const pictures = join(web, "tests", "browser", "pictures");
+/** For tests that only the real program, or only the stand-in, can play. */
+export const realOnly = { skip: program === null };
+export const standInOnly = { skip: program !== null };
 
 export async function browser() {
   return chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
@@ -25,20 +30,14 @@ export async function recorded() {
 
 /** Opens a desk: { url, close, real, folder, state }. `change` may rewrite the recorded study of the stand-in. */
 export async function desk(change = (study) => study) {
-  if (!program) {
-    const stand = await serve(change(await recorded()));
-    return { ...stand, url: `http://127.0.0.1:${stand.port}/`, real: false, keyed: false };
-  }
-  return real();
+  if (program) return real();
+  const stand = await serve(change(await recorded()));
+  return { ...stand, url: `http://127.0.0.1:${stand.port}/`, real: false };
 }
 
-/** The real desk on a copy of the demo, which `prepare` may change first. */
-export async function real(prepare = async () => {}, robot = "samovar-first-try") {
-  const demo = join(web, "..", "demos", robot);
-  const folder = await mkdtemp(join(tmpdir(), "desk-"));
-  await cp(demo, folder, { recursive: true });
-  await prepare(folder);
-  const child = spawn(program, ["open", folder, "--no-browser"], { stdio: ["ignore", "pipe", "pipe"] });
+/** Starts the program on a folder; resolves to the process and the address that it prints. */
+async function started(folder, port) {
+  const child = spawn(program, ["open", folder, "--no-browser", "--port", String(port)], { stdio: ["ignore", "pipe", "pipe"] });
   const url = await new Promise((done, fail) => {
     let said = "";
     const hear = (chunk) => {
@@ -50,64 +49,152 @@ export async function real(prepare = async () => {}, robot = "samovar-first-try"
     child.stderr.on("data", hear);
     child.on("exit", () => fail(new Error(`the desk ended: ${said}`)));
   });
-  // A program that was built without pages gets them from dist/.
-  const served = await fetch(url, { redirect: "manual" });
-  const first = await fetch(new URL("/", url), { headers: { cookie: served.headers.get("set-cookie")?.split(";")[0] ?? "" } });
-  const bare = process.env.LOOMDECK_PAGES === "dist" || !(await first.text()).includes('id="desk"');
-  const front = bare ? await proxy(url) : null;
+  return { child, url };
+}
+async function ended(child, signal) {
+  if (child.exitCode !== null || child.signalCode !== null) return;
+  const gone = new Promise((done) => child.once("exit", done));
+  child.kill(signal);
+  await gone;
+}
+
+/**
+ * The real desk on a copy of a demo, which `prepare` may change first: { url, folder, cut, kill, again, close }.
+ * `kill` ends the program in the middle of whatever it does; `again` starts it on the same folder and port, and resolves
+ * to its new address.
+ */
+export async function real(prepare = async () => {}, robot = "samovar-first-try") {
+  const folder = await mkdtemp(join(tmpdir(), "desk-"));
+  await cp(join(web, "..", "demos", robot), folder, { recursive: true });
+  await prepare(folder);
+  let { child, url } = await started(folder, 0);
+  const port = Number(new URL(url).port);
+  const front = (await wantsDist(url)) ? await proxy(url) : null;
+  const fronted = (address) => (front ? address.replace(`:${port}/`, `:${front.port}/`) : address);
   return {
-    url: front ? `http://127.0.0.1:${front.port}/` : url, real: true, keyed: front === null, folder, cut: front?.cut,
+    url: fronted(url), real: true, folder, cut: front?.cut,
+    kill: () => ended(child, "SIGKILL"),
+    again: async () => {
+      ({ child, url } = await started(folder, port));
+      return fronted(url);
+    },
     close: async () => {
       await front?.close();
-      child.kill();
-      await new Promise((done) => child.once("exit", done));
+      await ended(child, "SIGTERM");
       await rm(folder, { recursive: true, force: true });
     },
   };
 }
 
-/** A page on the desk with the board drawn. Scripts that fail, and refusals of the browser, are collected. */
+/** A program that was built without pages gets them from dist/. */
+async function wantsDist(url) {
+  if (process.env.LOOMDECK_PAGES === "dist") return true;
+  const served = await fetch(url, { redirect: "manual" });
+  const first = await fetch(new URL("/", url), { headers: { cookie: served.headers.get("set-cookie")?.split(";")[0] ?? "" } });
+  return !(await first.text()).includes('id="desk"');
+}
+
+/** For `real`: the robot that `loomdeck new` writes, instead of a demo. */
+export async function fresh(folder) {
+  await rm(folder, { recursive: true });
+  const made = spawnSync(program, ["new", folder], { encoding: "utf8" });
+  assert.equal(made.status, 0, made.stderr);
+}
+
+/** For `real`: a folder with a robot of nothing but a name. */
+export async function bare(folder) {
+  await rm(folder, { recursive: true });
+  await mkdir(folder);
+  await writeFile(join(folder, "robot.toml"), 'format = 1\n\n[robot]\nname = "New one"\n');
+}
+
+/** What `loomdeck check` says of a folder. */
+export function checked(folder) {
+  const { status, stdout, stderr } = spawnSync(program, ["check", folder], { encoding: "utf8" });
+  return { status, said: stdout + stderr };
+}
+
+/** The robot's files as one text. */
+export async function filesOf(folder) {
+  const files = (await readdir(folder)).filter((f) => f.endsWith(".toml")).sort();
+  return (await Promise.all(files.map((f) => readFile(join(folder, f), "utf8")))).join("\n");
+}
+
+/** Waits until the files of a folder are as `wanted` says. */
+export async function until(folder, wanted, words) {
+  let now = "";
+  for (let i = 0; i < 200; i++) {
+    now = await filesOf(folder);
+    if (wanted(now)) return now;
+    await new Promise((done) => setTimeout(done, 50));
+  }
+  return assert.fail(`${words}\n${now}`);
+}
+
+/**
+ * A page on the desk with the board drawn. What goes wrong in it is collected in `page.wrong`: scripts that fail, what the
+ * browser forbids, and anything that it asks of another machine.
+ */
 export async function open(browser, url, { tour = false, robotless = false, before = null, ...options } = {}) {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, reducedMotion: "reduce", ...options });
   if (!tour) await context.addInitScript(() => localStorage.setItem("loomdeck.tour", "seen"));
   if (before) await context.addInitScript(before);
-  const page = await context.newPage();
+  const page = watched(await context.newPage(), url);
+  await page.goto(url);
+  await drawn(page, robotless);
+  return page;
+}
+
+/** Another page in the same browser, which has the key already. */
+export async function another(page) {
+  const second = watched(await page.context().newPage(), page.url());
+  await second.goto(new URL("/", page.url()).href);
+  await drawn(second);
+  return second;
+}
+
+/** Collects in `page.wrong` what goes wrong in it, and in `page.asked` what it asks for. */
+export function watched(page, url) {
+  const { host } = new URL(url);
   page.wrong = [];
+  page.asked = [];
+  const asks = (address) => {
+    page.asked.push(address);
+    const to = new URL(address);
+    if (!["data:", "blob:"].includes(to.protocol) && to.host !== host) page.wrong.push(`asked of another machine: ${address}`);
+  };
+  page.on("request", (r) => asks(r.url()));
+  page.on("websocket", (w) => asks(w.url()));
   page.on("pageerror", (e) => page.wrong.push(e.message));
   page.on("console", (m) => {
     if (m.type() === "error") page.wrong.push(m.text());
   });
-  await page.goto(url);
-  await page.waitForSelector(robotless ? ".tools" : ".part");
-  await page.evaluate(() => document.fonts.ready);
   return page;
 }
 
-/** Middle of a part on the screen. */
-export async function middleOf(page, name) {
-  return page.evaluate((name) => {
-    const r = document.querySelector(`[data-part="${name}"] .part-outline`).getBoundingClientRect();
-    return { x: r.x + r.width / 2, y: r.y + r.height / 2, width: r.width, height: r.height };
-  }, name);
+export async function drawn(page, robotless = false) {
+  await page.waitForSelector(robotless ? ".tools" : ".part");
+  await page.evaluate(() => document.fonts.ready);
 }
 
-/** A point of a part that nothing lies over, so that a hand can take it. */
-export async function gripOf(page, name) {
-  const at = await page.evaluate((name) => {
-    const r = document.querySelector(`[data-part="${name}"] .part-outline`).getBoundingClientRect();
-    for (let i = 1; i < 12; i++) {
-      for (let j = 1; j < 12; j++) {
-        const [x, y] = [r.x + (r.width * i) / 12, r.y + (r.height * j) / 12];
-        if (document.elementFromPoint(x, y)?.closest("[data-part]")?.getAttribute("data-part") === name) return { x, y };
-      }
+/**
+ * A browser for the tests of one file, and for each test a desk with a page on it:
+ * `walk(run, options, { prepare, robot, change })` runs `run(page, stand)`; nothing may go wrong in the page.
+ */
+export function walks() {
+  let chromium;
+  before(async () => { chromium = await browser(); });
+  after(() => chromium.close());
+  return async (run, options = {}, { prepare, robot, change } = {}) => {
+    const stand = prepare || robot ? await real(prepare, robot) : await desk(change);
+    let page = null;
+    try {
+      page = await open(chromium, stand.url, options);
+      await run(page, stand);
+      assert.deepEqual(page.wrong, [], "nothing fails in the page, and the browser forbids nothing");
+    } finally {
+      await page?.context().close();
+      await stand.close();
     }
-    return null;
-  }, name);
-  if (!at) throw new Error(`nothing of ${name} can be taken`);
-  return at;
-}
-
-/** What the page says of a part's place: its label for screen readers. */
-export async function placeOf(page, name) {
-  return page.getAttribute(`[data-part="${name}"]`, "aria-label");
+  };
 }
