@@ -95,6 +95,8 @@ function Key(props: { on: EditSubject; field: FieldOn }) {
                 aria-invalid={why() !== null} aria-describedby={described()} aria-required={props.field.required}
                 onChange={(e) => void put(e.currentTarget.value)}
                 onKeyDown={(e) => {
+                  // The browser sees no change in it, but what did not go may go now.
+                  if (e.key === "Enter" && why() !== null) void put(e.currentTarget.value);
                   if (e.key !== "Escape") return;
                   e.currentTarget.value = props.field.text;
                   setWhy(null);

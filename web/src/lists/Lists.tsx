@@ -96,7 +96,7 @@ export function WireList() {
                     </button>
                     <small>{w.from} to {w.to}</small>
                   </th>
-                  <td class="words">{w.size}</td>
+                  <td class="words">{w.size.replace(" ", "\u202f")}</td>
                   <td>{w.cut_mm === null ? "–" : w.cut_mm === 0 ? "own lead" : length(w.cut_mm, unit())}</td>
                 </tr>
               )}

@@ -1,7 +1,7 @@
 // The whole desk: one line on top, the board, one column of words beside it.
 
 import { For, Match, Show, Switch, createEffect, createSignal, onCleanup, onMount } from "solid-js";
-import { dismiss, known, line, mistakes, notices, redo, said, study, undo } from "../state/desk.ts";
+import { anew, dismiss, failed, known, line, mistakes, notices, redo, said, study, undo, waiting } from "../state/desk.ts";
 import { keepChosen, looking, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
 import type { Page } from "../state/view.ts";
 import { Board } from "../board/Board.tsx";
@@ -111,14 +111,35 @@ function PhoneBar() {
 function Waiting() {
   return (
     <div class="waiting">
-      <p role="status">{line() === "away" ? "The desk does not answer. Is it still running in the terminal? This page joins again by itself." : mistakes().length > 0 ? "Mend the files with an editor and save; this page looks again by itself." : "Reading the robot …"}</p>
+      <p role="status">{line() === "away" ? (anew() ? "Open the address that the terminal shows now." : "The desk does not answer. Is it still running in the terminal? This page joins again by itself.") : mistakes().length > 0 ? "Mend the files with an editor and save; this page looks again by itself." : "Reading the robot …"}</p>
     </div>
+  );
+}
+
+/** How the line comes back when it does not do so by itself, and what is kept until then. */
+function Away() {
+  return (
+    <Show when={line() === "away" && (anew() || (waiting().length > 0 && failed() > 2))}>
+      <div class="notice broken">
+        <p>
+          <b>{anew() ? "The desk was opened anew, and has a new address." : "The desk does not answer."}</b>{" "}
+          {anew()
+            ? "Open the address that the terminal shows now, in this browser. Leave this page open: it goes on by itself then."
+            : "See whether it still runs in the terminal. When you open it anew, leave this page open and open the address that the terminal shows then."}
+        </p>
+        <Show when={waiting().length > 0}>
+          <p>Not saved yet, and kept here until then:</p>
+          <ul><For each={waiting().slice(-5)}>{(words) => <li>{words}</li>}</For></ul>
+        </Show>
+      </div>
+    </Show>
   );
 }
 
 function Notices() {
   return (
     <div class="notices" role="status" aria-live="polite">
+      <Away />
       <Show when={mistakes().length > 0}>
         <div class="notice broken">
           <p><b>The files cannot be read just now.</b> {known() ? "What you see is the last good state; it follows as soon as they can be read again." : "The robot shows here as soon as they can be."}</p>

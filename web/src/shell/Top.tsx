@@ -1,7 +1,7 @@
 // The line on top: which robot, whether it is saved, what can be undone, how you like to read it.
 
 import { For, Match, Show, Switch } from "solid-js";
-import { failed, kept, line, redo, study, undo, unsaved } from "../state/desk.ts";
+import { anew, kept, line, redo, study, undo, unsaved } from "../state/desk.ts";
 import { narrow, setThemeChoice, setUnitChoice, theme, themeChoice, unit } from "../state/view.ts";
 import type { ThemeChoice } from "../state/view.ts";
 import { Drop } from "./Drop.tsx";
@@ -59,7 +59,7 @@ function State() {
     <p class="state" role="status">
       <Switch>
         <Match when={line() === "away"}>
-          <span class="warn">◌ No line to the desk{unsaved() > 0 ? "; your last move is kept here and goes out when it is back" : "; joining again"}{failed() > 5 ? ". If you opened the desk anew, use the address that the terminal shows now" : ""}</span>
+          <span class="warn">◌ No line to the desk{anew() ? ": it wants its new address" : ""}{unsaved() > 0 ? "; what you did is kept here and goes out when it is back" : anew() ? "" : "; joining again"}</span>
         </Match>
         <Match when={line() === "joining"}>◌ Joining …</Match>
         <Match when={!kept().saved}><span class="warn">◌ Not saved{kept().why ? `: ${kept().why}` : ""}</span></Match>

@@ -5,6 +5,7 @@ import { createStore, reconcile } from "solid-js/store";
 import type {
   Ask, DiagramOn, Edit, FindingOn, LoomOn, MakeOn, Mistake, PartOn, PlugOn, Pt, Sections, Sheet, SituationOn, Tell, Tick, TickList, WireOn,
 } from "../talk.ts";
+import { openedAnew } from "../talk/anew.ts";
 import { Hand } from "../talk/hand.ts";
 import type { Found } from "../talk/hand.ts";
 import { Line } from "../talk/socket.ts";
@@ -44,6 +45,9 @@ const [making, setMaking] = createSignal<MakeOn | null>(null);
 const [ticks, setTicks] = createSignal<{ ticks: readonly Tick[]; why?: string }>({ ticks: [] });
 const [line, setLine] = createSignal<LineState>("joining");
 const [failed, setFailed] = createSignal(0);
+/** The desk answers, but wants its new address. */
+const [anew, setAnew] = createSignal(false);
+export { anew };
 const [known, setKnown] = createSignal(false);
 const [rev, setRev] = createSignal(0);
 const [kept, setKept] = createSignal<{ undo: string | null; redo: string | null; saved: boolean; why?: string | null }>({
@@ -97,11 +101,13 @@ const link = new Line({
       setLine(state === "joining" && failed > 0 ? "away" : state);
       setFailed(failed);
       if (state === "open") {
+        setAnew(false);
         helloPending = true;
         link.say(known() ? { ask: "hello", seen: rev() } : { ask: "hello" });
       } else if (state === "away") {
         hand.lost();
         lostQuestions();
+        void openedAnew().then((so) => setAnew(so && line() !== "open"));
       }
     });
   },
@@ -121,8 +127,18 @@ const hand = new Hand({
   },
 });
 
+/** What you did that has no answer yet, in words. */
+export function waiting(): string[] {
+  unsaved();
+  return hand.waiting.map((w) => w.words);
+}
+
 export function start(): void {
   link.join();
+  addEventListener("beforeunload", (e) => {
+    // Closing the page would lose it.
+    if (unsaved() > 0) e.preventDefault();
+  });
   const again = () => link.join();
   addEventListener("online", again);
   addEventListener("focus", again);

@@ -15,6 +15,8 @@ export interface Waiting {
   edits: Edit[];
   /** Looks at the study as it is now. */
   find: () => Found;
+  /** What was seen when the thing was taken in hand; `null`: what is seen when the edit goes out. */
+  base: number | null;
 }
 
 export type Outcome = { kind: "taken" } | { kind: "refused" | "conflict"; why: string };
@@ -34,6 +36,8 @@ export class Hand {
   private tried: Edit[] | null = null;
   private frameAsked = false;
   private trying = false;
+  /** What was seen when the tries began: what changed since under the hand must not be overwritten unseen. */
+  private taken: number | null = null;
   /** The number of the last try that was said. */
   lastTry = 0;
 
@@ -51,9 +55,10 @@ export class Hand {
 
   edit(words: string, edits: Edit[], find: () => Found): number {
     const id = this.number();
+    const base = this.trying ? this.taken : null;
     this.tried = null;
     this.trying = false;
-    this.queue.push({ id, words, edits, find });
+    this.queue.push({ id, words, edits, find, base });
     this.sendFirst();
     return id;
   }
@@ -61,6 +66,7 @@ export class Hand {
   /** Shows what it would be like. At most one a picture; the latest wins. */
   try(edits: Edit[]): void {
     this.tried = edits;
+    if (!this.trying) this.taken = this.options.rev();
     this.trying = true;
     if (this.frameAsked) return;
     this.frameAsked = true;
@@ -94,6 +100,9 @@ export class Hand {
   /** The line is gone: what was sent has perhaps not arrived. */
   lost(): void {
     this.sent = false;
+    // A desk that is opened anew counts from one again; whether somebody else was at it shows the study then.
+    this.taken = null;
+    for (const edit of this.queue) edit.base = null;
   }
 
   /** The line is back and the study on it is known. */
@@ -129,7 +138,7 @@ export class Hand {
     this.sent = this.options.say({
       ask: "edit",
       id: first.id,
-      base: this.options.rev(),
+      base: first.base ?? this.options.rev(),
       words: first.words,
       edits: first.edits,
     });

@@ -55,6 +55,15 @@ export const celsius = (c: number) => `${Math.round(c)}`.replace("-", "\u2212") 
 /** Drops are small: in millivolts below one volt. */
 export const drop = (v: number) => (Math.abs(v) < 0.9995 ? `${Math.round(v * 1000)}${THIN}mV`.replace("-", "\u2212") : volts(v));
 
+/** Nobody counts a night in seconds. */
+export function time(s: number): string {
+  const abs = Math.abs(s);
+  if (abs < 120) return withUnit(s, "s");
+  if (abs < 2 * 3600) return withUnit(Math.round(s / 60), "min");
+  if (abs < 2 * 86_400) return withUnit(round(s / 3600, 1), "h");
+  return withUnit(Math.round(s / 86_400), "days");
+}
+
 function round(value: number, digits: number): number {
   const by = 10 ** digits;
   return Math.round(value * by) / by;
@@ -70,6 +79,7 @@ export function named(key: string, value: number, unit: LengthUnit): { label: st
   const label = words(cut < 0 ? key : suffix === "count" ? `${key.slice(0, cut)}` : key.slice(0, cut));
   if (suffix === "mm") return { label, text: length(value, unit) };
   if (suffix === "c" || suffix === "degc") return { label, text: celsius(value) };
+  if (suffix === "s") return { label, text: time(value) };
   return { label, text: withUnit(value, known) };
 }
 

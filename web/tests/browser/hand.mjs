@@ -11,7 +11,11 @@ export const PHONE = { viewport: { width: 360, height: 640 }, hasTouch: true };
 export const isPhone = (page) => page.viewportSize().width < 720;
 /** Goes to a page of words. */
 export const go = (page, name) => page.click(`${isPhone(page) ? ".phone-bar" : "nav.pages"} >> text=${name}`);
-export const look = (page, at) => page.click(`[aria-label='View'] >> text=${at}`);
+/** Looks at the front, the back or the power diagram. */
+export const look = async (page, at) => {
+  if (isPhone(page)) await go(page, "Board");
+  await page.click(`[aria-label='View'] >> text=${at}`);
+};
 export const make = async (page, list = null) => {
   await go(page, "Make");
   await page.waitForSelector(".make select", LONG);

@@ -140,10 +140,27 @@ export async function open(browser, url, { tour = false, robotless = false, befo
   if (!tour) await context.addInitScript(() => localStorage.setItem("loomdeck.tour", "seen"));
   if (before) await context.addInitScript(before);
   const page = watched(await context.newPage(), url);
-  await page.goto(url);
-  await drawn(page, robotless);
+  page.setDefaultTimeout(20000);
+  try {
+    await page.goto(url);
+    await drawn(page, robotless);
+  } catch (e) {
+    await tellMore(e, page);
+    await context.close();
+    throw e;
+  }
   return page;
 }
+
+/** Adds to what failed what the page had to say, and keeps a picture of it. */
+async function tellMore(e, page) {
+  const shown = await page.evaluate(() => [...document.querySelectorAll(".state, .notices, .waiting, body > h1, body > p")].map((n) => n.textContent).join("\n")).catch(() => "");
+  await mkdir(pictures, { recursive: true });
+  const path = join(pictures, `fault-${process.pid}-${++faults}.png`);
+  await page.screenshot({ path }).catch(() => {});
+  e.message += `\nThe page says: ${shown.slice(0, 2000)}\nWrong in it: ${page.wrong.join("; ")}\nIt looks like ${path}`;
+}
+let faults = 0;
 
 /** Another page in the same browser, which has the key already. */
 export async function another(page) {
@@ -192,6 +209,9 @@ export function walks() {
       page = await open(chromium, stand.url, options);
       await run(page, stand);
       assert.deepEqual(page.wrong, [], "nothing fails in the page, and the browser forbids nothing");
+    } catch (e) {
+      if (page) await tellMore(e, page);
+      throw e;
     } finally {
       await page?.context().close();
       await stand.close();

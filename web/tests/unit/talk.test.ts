@@ -43,6 +43,25 @@ describe("the hand", () => {
     b.picture();
     expect(b.said.map((s) => s.ask)).toEqual(["edit"]);
   });
+  it("sends a drop on what was seen when the thing was taken", () => {
+    const b = bench();
+    b.hand.try(at(1));
+    b.state.rev = 8;
+    b.hand.try(at(2));
+    b.hand.edit("Move heart", at(2), untouched);
+    expect(b.said.at(-1)).toMatchObject({ ask: "edit", base: 7 });
+  });
+  it("does not speak of old counts on a new line", () => {
+    const b = bench();
+    b.hand.try(at(1));
+    b.state.open = false;
+    b.hand.edit("Move heart", at(2), untouched);
+    b.hand.lost();
+    b.state.rev = 1;
+    b.state.open = true;
+    b.hand.found();
+    expect(b.said.at(-1)).toMatchObject({ ask: "edit", base: 1 });
+  });
   it("lets go only of what it tried", () => {
     const b = bench();
     b.hand.letGo();

@@ -20,6 +20,7 @@ describe("numbers", () => {
     expect(named("highest_temperature_c", 94.3, "mm")).toEqual({ label: "highest temperature", text: "94\u202f°C" });
     expect(named("air_mm", 3.25, "mm").text).toBe("3.3\u202fmm");
     expect(named("air_mm", 25.4, "inch").text).toBe("1\u202fin");
+    expect([30, 108_785, 7_776_000, 5400].map((v) => named("time_s", v, "mm").text)).toEqual(["30\u202fs", "30.2\u202fh", "90\u202fdays", "90\u202fmin"]);
     expect(named("speed_m_s", 1.8, "mm")).toEqual({ label: "speed", text: "1.8\u202fm/s" });
     expect(named("area_mm2", 2.5, "mm").text).toBe("2.5\u202fmm²");
     expect(named("wire_count", 5, "mm")).toEqual({ label: "wire", text: "5" });
