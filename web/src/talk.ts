@@ -150,6 +150,10 @@ text: string, } | { "ask": "library",
 /**
  * Number that the answer carries.
  */
+id: number, } | { "ask": "rooms", 
+/**
+ * Number that the answer carries.
+ */
 id: number, } | { "ask": "take_out", 
 /**
  * Number that the answer carries.
@@ -235,7 +239,19 @@ why: string,
 /**
  * The `rev` of the files now.
  */
-rev: number, } | { "tell": "previewed", 
+rev: number, } | { "tell": "rooms", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * By the bends of wires in front of their terminals.
+ */
+bends: Array<RoomWanted>, 
+/**
+ * By tools and hands at screws, terminals, latches and what is used.
+ */
+reach: Array<RoomWanted>, } | { "tell": "previewed", 
 /**
  * The ask.
  */
@@ -685,7 +701,11 @@ at_mm: [number, number],
 /**
  * Diameter of its hole.
  */
-diameter_mm: number, };
+diameter_mm: number, 
+/**
+ * It can be moved: its place is in the robot's own files.
+ */
+movable: boolean, };
 
 /**
  * A region to stay out of.
@@ -702,7 +722,11 @@ face: Sides,
 /**
  * Outline.
  */
-outline: Array<[number, number]>, };
+outline: Array<[number, number]>, 
+/**
+ * The corner that it is given by; `None`: it cannot be moved as a whole.
+ */
+at_mm: [number, number] | null, };
 
 /**
  * A hole: a circle, swept from one end to the other.
@@ -830,7 +854,11 @@ tail: Array<[number, number]> | null,
 /**
  * How many contacts each half has.
  */
-contacts: number, };
+contacts: number, 
+/**
+ * It can be moved: its place is in the robot's own files.
+ */
+movable: boolean, };
 
 /**
  * A wire.
@@ -1006,6 +1034,10 @@ situation: string | null,
  */
 spot: SpotOn | null, 
 /**
+ * What is drawn where it happens.
+ */
+marks?: Array<MarkOn>, 
+/**
  * What to do, best first.
  */
 remedies: Array<RemedyOn>, 
@@ -1047,6 +1079,61 @@ face: Face,
  * Where.
  */
 at_mm: [number, number], };
+
+/**
+ * Something to draw where a finding happens.
+ */
+export type MarkOn = { 
+/**
+ * On which face.
+ */
+face: Face, 
+/**
+ * Whether two things clash there, it is a place to be kept free, or a distance.
+ */
+kind: MarkKind, 
+/**
+ * Its outline; of a distance, the two ends.
+ */
+points: Array<[number, number]>, 
+/**
+ * What stands beside it; empty: nothing.
+ */
+words: string, };
+
+/**
+ * What a mark is.
+ */
+export type MarkKind = "clash" | "room" | "span";
+
+/**
+ * Room that a wire's bend, a tool or a hand wants, seen from above.
+ */
+export type RoomWanted = { 
+/**
+ * Name of the part, plug or bolt whose it is.
+ */
+of: string, 
+/**
+ * What is done there, and with what.
+ */
+words: string, 
+/**
+ * On which face.
+ */
+face: Face, 
+/**
+ * Where.
+ */
+at_mm: [number, number], 
+/**
+ * Outlines.
+ */
+outlines: Array<Array<[number, number]>>, 
+/**
+ * What stands in it, worst first; empty: it is free.
+ */
+by: Array<string>, };
 
 /**
  * Something to do.

@@ -139,6 +139,8 @@ pub struct KeepOut {
     pub face: Option<Face>,
     /// Where, in the board's frame.
     pub outline: Outline,
+    /// The corner that it was given by; `None` where its corners were given one by one.
+    pub at: Option<Point>,
     /// Free height that must remain above the face; zero: nothing at all may be there.
     pub above: Millimetres,
     /// Wires may cross it.

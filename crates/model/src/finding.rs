@@ -1,6 +1,7 @@
 //! Findings and remedies: inert data that any crate may make and any output may show.
 
 use crate::geometry::{Face, Point};
+use crate::mark::Mark;
 use crate::robot::Subject;
 use crate::units::*;
 use crate::wire::{Colour, Gauge, Insulation};
@@ -58,6 +59,9 @@ pub struct Finding {
     pub source: &'static str,
     /// Where to put its tag on the drawing of a face.
     pub spot: Option<(Face, Point)>,
+    /// What is drawn where it happens.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub marks: Vec<Mark>,
     /// Situation in which it shows, if it depends on one.
     pub situation: Option<String>,
 }
@@ -83,6 +87,7 @@ impl Finding {
             remedies: Vec::new(),
             source,
             spot: None,
+            marks: Vec::new(),
             situation: None,
         }
     }
@@ -114,6 +119,12 @@ impl Finding {
     #[must_use]
     pub fn with_spot(mut self, face: Face, at: Point) -> Self {
         self.spot = Some((face, at));
+        self
+    }
+    /// Adds what is drawn where it happens.
+    #[must_use]
+    pub fn with_marks(mut self, marks: impl IntoIterator<Item = Mark>) -> Self {
+        self.marks.extend(marks);
         self
     }
     /// Names the situation it shows in.

@@ -13,6 +13,7 @@ pub mod finding;
 pub mod format;
 pub mod geometry;
 pub mod library;
+pub mod mark;
 pub mod part_type;
 pub mod read;
 pub mod robot;
@@ -24,6 +25,7 @@ pub mod wiring;
 
 pub use finding::{Edit, EditValue, Finding, Page, Remedy, Severity};
 pub use geometry::{Face, Outline, Placement, Point};
+pub use mark::{Mark, MarkShape};
 pub use part_type::PartType;
 pub use read::{Folder, Problem, read};
 pub use robot::*;

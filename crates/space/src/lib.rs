@@ -6,6 +6,7 @@
 pub mod access;
 pub mod bend;
 pub mod bit;
+pub mod cut;
 pub mod faces;
 mod findings;
 pub mod geometry;
@@ -17,6 +18,7 @@ pub mod openings;
 pub mod order;
 pub mod packing;
 pub mod rest;
+pub mod rooms;
 pub mod route;
 #[cfg(test)]
 mod samples;

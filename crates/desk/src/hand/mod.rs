@@ -174,6 +174,7 @@ impl Hand {
                 Ok(tell) => self.tell(page, tell),
                 Err(no) => self.refuse(page, id, no),
             },
+            Ask::Rooms { id } => self.tell(page, self.room.rooms(id)),
             Ask::Library { id } => self.tell(page, self.room.library(id)),
             Ask::Undo { id } => self.change(page, id, |room| room.undo(page)),
             Ask::Redo { id } => self.change(page, id, |room| room.redo(page)),

@@ -133,6 +133,12 @@ impl Room {
         self.shown().map(|study| scene::sections(study, &beside))
     }
 
+    /// The room that bends, tools and hands want, in the state on show.
+    pub fn rooms(&self, answers: u32) -> Tell {
+        let (bends, reach) = self.shown().map(|study| scene::rooms(study)).unwrap_or_default();
+        Tell::Rooms { answers, bends, reach }
+    }
+
     /// What is on disk and what can be undone.
     pub fn kept(&self, trouble: Option<&str>) -> Tell {
         let words = |s: Option<&Step>| s.map(|s| s.words.clone());

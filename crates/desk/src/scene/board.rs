@@ -39,6 +39,7 @@ pub fn sheet(study: &Study) -> Option<Sheet> {
         name: m.name.clone(),
         at_mm: pt(m.at),
         diameter_mm: hole_of(&Subject::BoardMount(m.name.clone())).map_or(0.0, |h| milli(h.diameter.0)),
+        movable: study.robot.places.contains_key(&Subject::BoardMount(m.name.clone())),
     });
     let keep_outs = board.keep_outs.iter().map(|k| KeepOutOn {
         name: k.name.clone(),
@@ -48,6 +49,10 @@ pub fn sheet(study: &Study) -> Option<Sheet> {
             Some(loomdeck_model::Face::Back) => Sides::Back,
         },
         outline: corners(&k.outline),
+        at_mm: k
+            .at
+            .filter(|_| study.robot.places.contains_key(&Subject::KeepOut(k.name.clone())))
+            .map(pt),
     });
     Some(Sheet {
         outline: corners(&board.outline),

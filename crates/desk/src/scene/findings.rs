@@ -1,9 +1,9 @@
 //! What the builder must know, and what is well.
 
-use super::pt;
-use crate::talk::{FindingOn, RemedyOn, Severity, SpotOn, SubjectOn, WireSize};
+use super::{corners, pt};
+use crate::talk::{FindingOn, MarkKind, MarkOn, RemedyOn, Severity, SpotOn, SubjectOn, WireSize};
 use loomdeck_model::units::in_inches;
-use loomdeck_model::{Finding, LengthUnit, Page, Robot, Subject};
+use loomdeck_model::{Finding, LengthUnit, Mark, MarkShape, Page, Robot, Subject};
 use loomdeck_study::Study;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, LazyLock};
@@ -133,6 +133,7 @@ fn finding(robot: &Robot, f: &Finding, unit: LengthUnit) -> FindingOn {
         limits: numbers(&f.limits),
         situation: f.situation.clone(),
         spot: f.spot.map(|(face, at)| SpotOn { face: face.into(), at_mm: pt(at) }),
+        marks: f.marks.iter().map(|m| mark(m, unit)).collect(),
         remedies: f
             .remedies
             .iter()
@@ -144,6 +145,15 @@ fn finding(robot: &Robot, f: &Finding, unit: LengthUnit) -> FindingOn {
             .collect(),
         deep: false,
     }
+}
+
+fn mark(m: &Mark, unit: LengthUnit) -> MarkOn {
+    let (kind, points) = match &m.shape {
+        MarkShape::Clash(outline) => (MarkKind::Clash, corners(outline)),
+        MarkShape::Room(outline) => (MarkKind::Room, corners(outline)),
+        MarkShape::Span(from, to) => (MarkKind::Span, vec![pt(*from), pt(*to)]),
+    };
+    MarkOn { face: m.face.into(), kind, points, words: in_unit(&m.words, unit) }
 }
 
 /// The size that a change gives a wire.

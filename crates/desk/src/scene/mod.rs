@@ -8,9 +8,11 @@ mod electricity;
 mod findings;
 mod making;
 mod plugs;
+mod rooms;
 mod wiring;
 
 pub use findings::{Known, keys, title};
+pub use rooms::rooms;
 
 use crate::talk::{Counts, DiagramOn, PlotOn, Pt, RobotOn, Unit};
 use loomdeck_draw::{Theme, named_plots, power_diagram_svg};

@@ -3,7 +3,7 @@
 use super::board::body;
 use super::{corners, milli, pt, pts};
 use crate::talk::PlugOn;
-use loomdeck_model::{Outline, Placement, Plug, PlugId, PlugPlace, Point, units::Degrees};
+use loomdeck_model::{Outline, Placement, Plug, PlugId, PlugPlace, Point, Subject, units::Degrees};
 use loomdeck_space::{Owner, faces::plug_outline};
 use loomdeck_study::Study;
 
@@ -44,6 +44,7 @@ fn plug(study: &Study, id: PlugId, p: &Plug) -> PlugOn {
         turn_deg: milli(turn.0),
         outline,
         tail,
+        movable: robot.places.contains_key(&Subject::Plug(p.name.clone())),
         contacts: kind.plug_family.as_ref().map_or(0, |f| f.contacts),
     }
 }

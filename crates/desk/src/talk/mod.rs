@@ -140,6 +140,11 @@ pub enum Ask {
         /// Number that the answer carries.
         id: u32,
     },
+    /// The room that bends, tools and hands want, in the state on show.
+    Rooms {
+        /// Number that the answer carries.
+        id: u32,
+    },
     /// Take a thing out, and out of whatever names it. One step that can be undone.
     TakeOut {
         /// Number that the answer carries.
@@ -189,6 +194,7 @@ impl Ask {
             | Self::Fields { id, .. }
             | Self::Field { id, .. }
             | Self::Library { id }
+            | Self::Rooms { id }
             | Self::TakeOut { id, .. }
             | Self::Twin { id, .. } => *id,
             Self::Hello { .. } => 0,
@@ -232,6 +238,15 @@ pub enum Tell {
         why: String,
         /// The `rev` of the files now.
         rev: u32,
+    },
+    /// The room that is wanted.
+    Rooms {
+        /// The ask.
+        answers: u32,
+        /// By the bends of wires in front of their terminals.
+        bends: Vec<RoomWanted>,
+        /// By tools and hands at screws, terminals, latches and what is used.
+        reach: Vec<RoomWanted>,
     },
     /// What a remedy would do.
     Previewed {

@@ -27,6 +27,17 @@ impl From<loomdeck_model::Face> for Face {
     }
 }
 
+/// What a mark is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(TS))]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the names are the meaning")]
+pub enum MarkKind {
+    Clash,
+    Room,
+    Span,
+}
+
 /// Side or sides that a region concerns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(test, derive(TS))]
@@ -163,6 +174,8 @@ shown! {
         pub at_mm: Pt,
         /// Diameter of its hole.
         pub diameter_mm: f64,
+        /// It can be moved: its place is in the robot's own files.
+        pub movable: bool,
     }
 
     /// A region to stay out of.
@@ -173,6 +186,8 @@ shown! {
         pub face: Sides,
         /// Outline.
         pub outline: Vec<Pt>,
+        /// The corner that it is given by; `None`: it cannot be moved as a whole.
+        pub at_mm: Option<Pt>,
     }
 
     /// A hole: a circle, swept from one end to the other.
@@ -243,6 +258,8 @@ shown! {
         pub tail: Option<Vec<Pt>>,
         /// How many contacts each half has.
         pub contacts: u32,
+        /// It can be moved: its place is in the robot's own files.
+        pub movable: bool,
     }
 
     /// A wire.
@@ -339,10 +356,42 @@ shown! {
         pub situation: Option<String>,
         /// Where its tag goes.
         pub spot: Option<SpotOn>,
+        /// What is drawn where it happens.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        #[cfg_attr(test, ts(optional, as = "Option<Vec<MarkOn>>"))]
+        pub marks: Vec<MarkOn>,
         /// What to do, best first.
         pub remedies: Vec<RemedyOn>,
         /// It belongs to the deep tier: older than the rest while the study is not `deep`.
         pub deep: bool,
+    }
+
+    /// Something to draw where a finding happens.
+    pub struct MarkOn {
+        /// On which face.
+        pub face: Face,
+        /// Whether two things clash there, it is a place to be kept free, or a distance.
+        pub kind: MarkKind,
+        /// Its outline; of a distance, the two ends.
+        pub points: Vec<Pt>,
+        /// What stands beside it; empty: nothing.
+        pub words: String,
+    }
+
+    /// Room that a wire's bend, a tool or a hand wants, seen from above.
+    pub struct RoomWanted {
+        /// Name of the part, plug or bolt whose it is.
+        pub of: String,
+        /// What is done there, and with what.
+        pub words: String,
+        /// On which face.
+        pub face: Face,
+        /// Where.
+        pub at_mm: Pt,
+        /// Outlines.
+        pub outlines: Vec<Vec<Pt>>,
+        /// What stands in it, worst first; empty: it is free.
+        pub by: Vec<String>,
     }
 
     /// A named thing, and where it stands in the files.

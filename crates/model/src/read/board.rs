@@ -203,6 +203,7 @@ fn keep_outs(root: &View<'_>, b: &mut Build, gather: &mut Gather<'_>) -> Vec<Kee
                 name: name.to_owned(),
                 face: k.text("face").and_then(words::face),
                 outline,
+                at: k.point("at"),
                 above: Millimetres(k.number("above").unwrap_or(0.0)),
                 wires_may_cross: k.flag("wires_may_cross"),
             });

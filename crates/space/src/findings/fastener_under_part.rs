@@ -1,7 +1,7 @@
 //! A nut or head comes out under a part on the other face.
 
 use super::layout::{Layout, Solid};
-use super::mm;
+use super::{marks, mm};
 use crate::faces::{Standing, stands, thread_of};
 use crate::geometry::{Fastener, FastenerKind};
 use crate::shape::{octagon, overlap};
@@ -99,7 +99,8 @@ fn finding(layout: &Layout, f: &Fastener, s: &Solid, overlap: f64, missing: Mill
         .with_value("overlap_mm", overlap)
         .with_value("missing_height_mm", missing.0)
         .with_limit("overlap_mm", 0.0)
-        .with_spot(s.face, f.at);
+        .with_spot(s.face, f.at)
+        .with_marks(marks::clash(s.face, &s.pieces, &[marks::disc(f)], marks::length(overlap)));
     out.remedies.extend(otherwise(layout, f, s));
     out.remedies.extend(layout.best_move(layout.moves_off(
         s,

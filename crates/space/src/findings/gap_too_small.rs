@@ -1,7 +1,7 @@
 //! Two parts stand closer than the builder's least gap.
 
 use super::layout::Layout;
-use super::mm;
+use super::{marks, mm};
 use crate::shape;
 use loomdeck_model::{Finding, Page, Severity};
 
@@ -56,7 +56,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                     .with_subject(b.subject.clone())
                     .with_value("gap_mm", gap)
                     .with_limit("gap_mm", least)
-                    .with_spot(a.face, a.middle());
+                    .with_spot(a.face, a.middle())
+                    .with_marks(marks::gap(a.face, &a.pieces, &b.pieces, gap));
             f.remedies.extend(layout.best_move(moves));
             out.push(f);
         }

@@ -1,9 +1,10 @@
 //! A hole comes too near the edge of the board.
 
 use super::layout::Layout;
-use super::mm;
-use crate::shape::{contains, edge_distance, minus, nearest_on_edge, unit};
-use loomdeck_model::{Face, Finding, Page, Remedy, Severity};
+use super::{marks, mm};
+use crate::geometry::BoardHole;
+use crate::shape::{along, contains, edge_distance, minus, nearest_on_edge, unit};
+use loomdeck_model::{Face, Finding, Mark, Page, Point, Remedy, Severity};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -62,8 +63,24 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                 .with_value("distance_mm", left)
                 .with_limit("distance_mm", least)
                 .with_remedy(remedy)
-                .with_spot(Face::Front, at),
+                .with_spot(Face::Front, at)
+                .with_marks(mark(layout, h, at, left)),
         );
+    }
+}
+
+/// The board that is left between the hole and the edge; where none is left, the hole.
+fn mark(layout: &Layout, hole: &BoardHole, at: Point, left: f64) -> Vec<Mark> {
+    let to = nearest_on_edge(&layout.board.outline, at);
+    match unit(minus(to, at)) {
+        Some(d) if left > 0.0 => {
+            let rim = along(at, d, hole.diameter.0 / 2.0);
+            vec![marks::span(Face::Front, rim, to, marks::length(left))]
+        }
+        _ => {
+            let shape = super::web_too_thin::hole_shape(hole);
+            marks::whole(Face::Front, &shape, marks::length(left))
+        }
     }
 }
 

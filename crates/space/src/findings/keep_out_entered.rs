@@ -1,7 +1,7 @@
 //! A part or a nut stands in a region to be kept free.
 
 use super::layout::Layout;
-use super::mm;
+use super::{marks, mm};
 use crate::geometry::FastenerKind;
 use crate::shape::{octagon, overlap, overlap_depth, pieces};
 use loomdeck_model::units::Millimetres;
@@ -38,7 +38,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                     let remedy = layout.best_move(layout.moves_off(s, &region, 0.0));
                     let remedy = remedy.unwrap_or_else(|| advice(s.name(), depth));
                     let f = said(k, &s.subject, s.name(), depth, s.body.top);
-                    out.push(f.with_remedy(remedy).with_spot(view.face, s.middle()));
+                    let clash = marks::clash(view.face, &s.pieces, &region, marks::length(depth));
+                    out.push(f.with_remedy(remedy).with_spot(view.face, s.middle()).with_marks(clash));
                 }
             }
             for f in view.fasteners.iter().filter(|f| f.kind != FastenerKind::Mount && f.height.0 > 0.0)
@@ -48,7 +49,13 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                     let depth = overlap_depth(&disc, &region);
                     let name = format!("A nut or head of {}", f.subject.name());
                     let g = said(k, &f.subject, &name, depth, f.height);
-                    out.push(g.with_remedy(advice(f.subject.name(), depth)).with_spot(view.face, f.at));
+                    let g = g.with_remedy(advice(f.subject.name(), depth)).with_spot(view.face, f.at);
+                    out.push(g.with_marks(marks::clash(
+                        view.face,
+                        &disc,
+                        &region,
+                        marks::length(depth),
+                    )));
                 }
             }
         }

@@ -126,6 +126,16 @@ impl<'a> Layout<'a> {
         self.near(face, &Outline(vec![at]), radius)
     }
 
+    /// The sides of the board's hull.
+    pub fn sides(&self) -> &[Half] {
+        &self.sides
+    }
+
+    /// What the board leaves out of its hull.
+    pub fn pockets(&self) -> &[Convex] {
+        &self.pockets
+    }
+
     /// Every body, front first.
     pub fn all(&self) -> impl Iterator<Item = &Solid<'a>> {
         self.solids.iter().flatten()

@@ -1,6 +1,6 @@
 //! What the builder must know about space, one kind of finding a file.
 
-mod access;
+pub(crate) mod access;
 mod bend;
 mod end_larger_than_pass_through;
 mod fastener_under_part;
@@ -11,6 +11,7 @@ mod layout;
 mod length_only_bounded;
 mod length_shorter_than_route;
 mod loom_squeezed;
+mod marks;
 mod mount_blocked;
 mod order;
 mod part_near_edge;

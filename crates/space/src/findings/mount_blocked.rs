@@ -1,7 +1,7 @@
 //! Something stands in the free circle of a bolt that holds the board.
 
 use super::layout::Layout;
-use super::mm;
+use super::{marks, mm};
 use crate::geometry::FastenerKind;
 use crate::shape::octagon;
 use loomdeck_model::units::Millimetres;
@@ -45,7 +45,13 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                     said(m.subject.name(), s.name(), view.face.word(), overlap, m.diameter)
                         .with_subject(s.subject.clone())
                         .with_remedy(remedy)
-                        .with_spot(view.face, m.at),
+                        .with_spot(view.face, m.at)
+                        .with_marks(marks::clash(
+                            view.face,
+                            &s.pieces,
+                            &[marks::disc(m)],
+                            marks::length(overlap),
+                        )),
                 );
             }
             for f in view.fasteners.iter().filter(|f| f.kind != FastenerKind::Mount && f.height.0 > 0.0)
@@ -58,7 +64,13 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                         said(m.subject.name(), &name, view.face.word(), overlap, m.diameter)
                             .with_subject(f.subject.clone())
                             .with_remedy(Remedy::advice(advice))
-                            .with_spot(view.face, m.at),
+                            .with_spot(view.face, m.at)
+                            .with_marks(marks::clash(
+                                view.face,
+                                &[marks::disc(m)],
+                                &[marks::disc(f)],
+                                marks::length(overlap),
+                            )),
                     );
                 }
             }

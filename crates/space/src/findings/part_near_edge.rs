@@ -1,7 +1,7 @@
 //! A part stands very near the edge of the board.
 
 use super::layout::Layout;
-use super::mm;
+use super::{marks, mm};
 use crate::geometry::Owner;
 use crate::shape::{norm, unit};
 use loomdeck_model::{Finding, Page, Severity};
@@ -43,7 +43,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let mut f = Finding::new(PAGE.slug, PAGE.severity, s.subject.clone(), what, why, PAGE.source)
             .with_value("distance_mm", near)
             .with_limit("distance_mm", least)
-            .with_spot(s.face, s.middle());
+            .with_spot(s.face, s.middle())
+            .with_marks(marks::to_edge(layout, s.face, &s.pieces, near));
         f.remedies.extend(unit(by).and_then(|d| layout.move_remedy(s, d, norm(by))));
         out.push(f);
     }

@@ -1,7 +1,7 @@
 //! A part reaches over the edge of the board.
 
 use super::layout::Layout;
-use super::mm;
+use super::{marks, mm};
 use crate::geometry::Owner;
 use crate::shape::{norm, unit};
 use loomdeck_model::{Finding, Page, Remedy, Severity};
@@ -48,7 +48,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                 .with_value("over_mm", over)
                 .with_limit("over_mm", 0.0)
                 .with_remedy(remedy)
-                .with_spot(s.face, s.middle()),
+                .with_spot(s.face, s.middle())
+                .with_marks(marks::over_edge(layout, s.face, &s.pieces, 0.0, marks::length(over))),
         );
     }
 }

@@ -1,7 +1,7 @@
 //! Two parts take the same place.
 
 use super::layout::Layout;
-use super::mm;
+use super::{marks, mm};
 use crate::shape;
 use loomdeck_model::{Finding, Page, Remedy, Severity};
 
@@ -71,7 +71,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                         .with_value("overlap_mm", depth)
                         .with_limit("overlap_mm", 0.0)
                         .with_remedy(remedy)
-                        .with_spot(a.face, a.middle()),
+                        .with_spot(a.face, a.middle())
+                        .with_marks(marks::clash(a.face, &a.pieces, &b.pieces, marks::length(depth))),
                 );
             }
         }

@@ -1,8 +1,8 @@
 //! A part stands over a pass-through.
 
 use super::layout::Layout;
-use super::mm;
 use super::web_too_thin::hole_shape;
+use super::{marks, mm};
 use crate::shape::{overlap, overlap_depth};
 use loomdeck_model::{Finding, Page, PassId, Remedy, Severity, Subject};
 
@@ -66,7 +66,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
                         .with_value("overlap_mm", depth)
                         .with_limit("overlap_mm", 0.0)
                         .with_remedy(remedy)
-                        .with_spot(view.face, pass.at),
+                        .with_spot(view.face, pass.at)
+                        .with_marks(marks::clash(view.face, &s.pieces, &shape, marks::length(depth))),
                 );
             }
         }

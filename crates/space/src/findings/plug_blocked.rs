@@ -1,7 +1,7 @@
 //! The body half of a plug cannot come off.
 
 use super::layout::{Layout, Solid};
-use super::mm;
+use super::{marks, mm};
 use crate::access::plugs::pull;
 use crate::access::{Blocker, Job, ToolUse};
 use crate::faces::plug_direction;
@@ -72,7 +72,8 @@ fn finding(layout: &Layout, s: &Solid, ahead: &ToolUse, blocker: &Blocker) -> Op
             .with_value("free_mm", free)
             .with_limit("free_mm", need)
             .with_remedy(remedy)
-            .with_spot(s.face, s.middle()),
+            .with_spot(s.face, s.middle())
+            .with_marks(marks::tool(layout, ahead)),
     )
 }
 

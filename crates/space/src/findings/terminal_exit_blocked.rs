@@ -1,12 +1,14 @@
 //! There is no room for a wire's stiff end in front of a terminal.
 
 use super::layout::{Layout, Solid};
-use super::mm;
 use super::plug_blocked::first_touch;
+use super::{marks, mm};
+use crate::access::Blocker;
 use crate::bend::Bend;
 use crate::shape::{Convex, along, direction};
 use loomdeck_model::part_type::Exit;
-use loomdeck_model::{Edit, EditValue, Finding, Outline, Page, Point, Remedy, Severity, Subject};
+use loomdeck_model::units::Millimetres;
+use loomdeck_model::{Edit, EditValue, Finding, Mark, Outline, Page, Point, Remedy, Severity, Subject};
 
 /// What `explain` says.
 pub const PAGE: Page = Page {
@@ -105,7 +107,8 @@ fn finding(layout: &Layout, bend: &Bend, free: f64, need: f64, by: &Solid) -> Op
         .with_subject(Subject::Wire(wire.name.clone()))
         .with_value("free_mm", free)
         .with_limit("free_mm", need)
-        .with_spot(bend.face, bend.at);
+        .with_spot(bend.face, bend.at)
+        .with_marks(mark(layout, bend, need, free, by));
     if bend.trim_saves.is_some_and(|saves| saves.0 >= short) {
         let key = if bend.from_end { "trim_from" } else { "trim_to" };
         let on = Subject::Wire(wire.name.clone());
@@ -126,6 +129,19 @@ fn finding(layout: &Layout, bend: &Bend, free: f64, need: f64, by: &Solid) -> Op
         )));
     }
     Some(f)
+}
+
+/// The strip that the end needs, and the free stretch in it.
+fn mark(layout: &Layout, bend: &Bend, need: f64, free: f64, by: &Solid) -> Vec<Mark> {
+    let Exit::Along(angle) = bend.exit else { return Vec::new() };
+    let way = direction(angle.0);
+    let (z, half) = (bend.height.0, bend.diameter.0 / 2.0);
+    let strip = crate::access::sweep::strip(bend.at, way, 0.0, need, bend.diameter.0);
+    let space = crate::access::sweep::prism(strip, z - half, z + half);
+    let blocker = Blocker { by: by.subject.clone(), overlap: Millimetres(need - free), stays: false };
+    let mut out = marks::taken(layout, bend.face, &[space], &[blocker], "");
+    out.push(marks::span(bend.face, bend.at, along(bend.at, way, free), marks::length(free)));
+    out
 }
 
 #[cfg(test)]

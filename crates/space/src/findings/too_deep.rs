@@ -1,7 +1,7 @@
 //! A part is taller than the free depth in front of its face.
 
 use super::layout::{Layout, Solid};
-use super::mm;
+use super::{marks, mm};
 use crate::faces::depth;
 use crate::geometry::Owner;
 use loomdeck_model::units::Millimetres;
@@ -48,7 +48,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         let mut f = Finding::new(PAGE.slug, PAGE.severity, s.subject.clone(), what, why, PAGE.source)
             .with_value("height_mm", s.body.top.0)
             .with_limit("height_mm", free.0)
-            .with_spot(s.face, s.middle());
+            .with_spot(s.face, s.middle())
+            .with_marks(marks::whole(s.face, &s.pieces, format!("{} too high", mm(over.0))));
         f.remedies.extend(shorter_standoff(s, over));
         f.remedies.extend(other_face(layout, s));
         if f.remedies.is_empty() {

@@ -1,11 +1,11 @@
 //! Too little material is left between two holes.
 
 use super::layout::{Layout, SIDES, Solid};
-use super::mm;
+use super::{marks, mm};
 use crate::geometry::BoardHole;
 use crate::hole_size::MERGE_WITHIN;
 use crate::shape::{Convex, octagon, segment_distance};
-use loomdeck_model::{Face, Finding, Outline, Page, Point, Remedy, Severity, Subject};
+use loomdeck_model::{Face, Finding, Mark, Outline, Page, Point, Remedy, Severity, Subject};
 use std::collections::BTreeMap;
 
 /// What `explain` says.
@@ -96,11 +96,21 @@ fn finding(layout: &Layout, a: &BoardHole, b: &BoardHole, web: f64) -> Finding {
         .with_value("web_mm", web)
         .with_limit("web_mm", least)
         .with_remedy(remedy)
-        .with_spot(Face::Front, a.from);
+        .with_spot(Face::Front, a.from)
+        .with_marks(mark(a, b, web));
     if a.subject != b.subject {
         f = f.with_subject(b.subject.clone());
     }
     f
+}
+
+/// The web that is left; where none is left, what the holes share.
+fn mark(a: &BoardHole, b: &BoardHole, web: f64) -> Vec<Mark> {
+    let (one, two) = (hole_shape(a), hole_shape(b));
+    if web < 0.0 {
+        return marks::clash(Face::Front, &one, &two, marks::length(web));
+    }
+    marks::gap(Face::Front, &one, &two, web).into_iter().collect()
 }
 
 /// No hole of the body is too near a hole of something else after the move.

@@ -9,7 +9,7 @@ mod reach_blocked;
 mod screw_under_own_part;
 mod terminal_screw_blocked;
 pub(super) mod tried;
-mod words;
+pub(crate) mod words;
 
 use super::layout::Layout;
 use loomdeck_model::{Finding, Page};
@@ -42,4 +42,10 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
         find(&tried, out);
     }
     edge_room_not_stated::find(layout, out);
+}
+
+/// The robot whose card reader is blocked.
+#[cfg(test)]
+pub(crate) fn reach_blocked_before() -> &'static str {
+    reach_blocked::PAGE.before
 }

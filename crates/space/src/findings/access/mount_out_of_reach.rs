@@ -2,7 +2,7 @@
 
 use super::tried::Tried;
 use super::words;
-use crate::findings::{mm, robot};
+use crate::findings::{marks, mm, robot};
 use loomdeck_model::{Finding, Page, Remedy, Severity, Subject};
 
 /// What `explain` says.
@@ -57,7 +57,8 @@ pub fn find(tried: &Tried, out: &mut Vec<Finding>) {
         let mut f = Finding::new(PAGE.slug, PAGE.severity, need.subject.clone(), what, why, PAGE.source)
             .with_value("overlap_mm", worst.overlap.0)
             .with_limit("overlap_mm", 0.0)
-            .with_spot(used.face, used.at);
+            .with_spot(used.face, used.at)
+            .with_marks(marks::tool(tried.layout, used));
         let parts = need.ways.iter().flat_map(|w| &w.uses).flat_map(|u| &u.blockers);
         let mut seen: Vec<&Subject> = Vec::new();
         for b in parts.filter(|b| b.by != Subject::Robot) {

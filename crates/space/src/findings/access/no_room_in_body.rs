@@ -2,7 +2,7 @@
 
 use super::tried::{Tried, job_word};
 use crate::access::{Job, Need};
-use crate::findings::{mm, robot};
+use crate::findings::{marks, mm, robot};
 use crate::screw;
 use crate::shape::norm;
 use loomdeck_model::part_type::{Fixing, FixingStyle};
@@ -79,7 +79,8 @@ fn finding(tried: &Tried, need: &Need) -> Option<Finding> {
     let mut f = Finding::new(PAGE.slug, PAGE.severity, need.subject.clone(), what, why, PAGE.source)
         .with_value("overlap_mm", overlap.0)
         .with_limit("overlap_mm", 0.0)
-        .with_spot(used.face, used.at);
+        .with_spot(used.face, used.at)
+        .with_marks(marks::tool(layout, used));
     f.remedies.extend(inwards(tried, need, used));
     f.remedies.extend(lower(tried, need, overlap.0));
     if let Some(solid) = layout.solid(&need.subject) {

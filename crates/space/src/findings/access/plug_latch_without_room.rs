@@ -3,7 +3,7 @@
 use super::tried::Tried;
 use super::words;
 use crate::access::{Job, tools};
-use crate::findings::{mm, robot};
+use crate::findings::{marks, mm, robot};
 use loomdeck_model::{Finding, Page, Remedy, Severity, Subject};
 
 /// What `explain` says.
@@ -52,7 +52,8 @@ pub fn find(tried: &Tried, out: &mut Vec<Finding>) {
             .with_subject(worst.by.clone())
             .with_value("overlap_mm", worst.overlap.0)
             .with_limit("overlap_mm", 0.0)
-            .with_spot(grip.face, grip.at);
+            .with_spot(grip.face, grip.at)
+            .with_marks(marks::tool(tried.layout, grip));
         f.remedies = tried.remedies(need);
         if f.remedies.is_empty() {
             f.remedies

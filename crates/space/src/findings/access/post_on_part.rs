@@ -1,7 +1,7 @@
 //! A standoff or foot stands where another part is.
 
 use super::tried::Tried;
-use crate::findings::{mm, robot};
+use crate::findings::{marks, mm, robot};
 use crate::geometry::FastenerKind;
 use crate::shape::{Convex, octagon};
 use loomdeck_model::{Finding, Page, Point, Remedy, Severity, Subject};
@@ -73,7 +73,8 @@ pub fn find(tried: &Tried, out: &mut Vec<Finding>) {
                 .with_subject(s.subject.clone())
                 .with_value("overlap_mm", overlap)
                 .with_limit("overlap_mm", 0.0)
-                .with_spot(view.face, at);
+                .with_spot(view.face, at)
+                .with_marks(marks::clash(view.face, &s.pieces, &posts, marks::length(overlap)));
             let mut moves = layout.moves_off(s, &posts, 0.0);
             if let Some(own) = layout.solid(subject) {
                 moves.extend(

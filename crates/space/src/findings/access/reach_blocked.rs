@@ -3,7 +3,7 @@
 use super::tried::{Tried, job_word};
 use super::words;
 use crate::access::{Job, Need, reach};
-use crate::findings::{mm, robot};
+use crate::findings::{marks, mm, robot};
 use crate::geometry::Owner;
 use loomdeck_model::part_type::ReachNeed;
 use loomdeck_model::{Edit, EditValue, Finding, Page, Remedy, Severity, Subject};
@@ -96,7 +96,8 @@ fn finding(tried: &Tried, need: &Need, wants: &ReachNeed) -> Option<Finding> {
     let mut f = Finding::new(PAGE.slug, severity, need.subject.clone(), what, why, PAGE.source)
         .with_value("overlap_mm", worst.overlap.0)
         .with_limit("overlap_mm", 0.0)
-        .with_spot(used.face, used.at);
+        .with_spot(used.face, used.at)
+        .with_marks(marks::tool(tried.layout, used));
     if worst.by != need.subject {
         f = f.with_subject(worst.by.clone());
     }

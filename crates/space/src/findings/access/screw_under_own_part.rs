@@ -1,10 +1,11 @@
 //! A part lies over a screw that must be undone to take it off.
 
 use super::tried::Tried;
-use crate::access::{Job, When};
-use crate::findings::{mm, robot};
+use crate::access::{Job, Need, ToolUse, Way, When};
+use crate::findings::{marks, mm, robot};
 use crate::geometry::Owner;
 use loomdeck_model::part_type::{Fixing, FixingStyle};
+use loomdeck_model::units::Millimetres;
 use loomdeck_model::{EditValue, Finding, Page, Remedy, Severity};
 
 /// What `explain` says.
@@ -36,14 +37,10 @@ pub fn find(tried: &Tried, out: &mut Vec<Finding>) {
         else {
             continue;
         };
-        let itself = |w: &crate::access::Way| {
-            let mut all = w.uses.iter().flat_map(|u| u.blockers.iter().map(move |b| (u, b)));
-            all.find(|(_, b)| b.by == need.subject).map(|(u, b)| (u.face, u.at, b.overlap))
-        };
-        if need.is_free() || !need.ways.iter().all(|w| itself(w).is_some()) {
+        if need.is_free() || !need.ways.iter().all(|w| itself(need, w).is_some()) {
             continue;
         }
-        let Some((face, at, overlap)) = need.ways.first().and_then(itself) else { continue };
+        let Some((used, overlap)) = need.ways.first().and_then(|w| itself(need, w)) else { continue };
         let name = need.subject.name();
         let what = format!(
             "{name} lies over the screw of its own cleat and covers its driver by {}: it can be neither put \
@@ -54,13 +51,20 @@ pub fn find(tried: &Tried, out: &mut Vec<Finding>) {
         let mut f = Finding::new(PAGE.slug, PAGE.severity, need.subject.clone(), what, why, PAGE.source)
             .with_value("overlap_mm", overlap.0)
             .with_limit("overlap_mm", 0.0)
-            .with_spot(face, at);
+            .with_spot(used.face, used.at)
+            .with_marks(marks::tool(tried.layout, used));
         f.remedies = otherwise(tried, owner, name);
         f.remedies.push(Remedy::advice(format!(
             "Put the cleats of {name} outside its outline: give its type holes beside it."
         )));
         out.push(f);
     }
+}
+
+/// The use of a way in which the thing itself is in the way, and how far.
+fn itself<'w>(need: &Need, way: &'w Way) -> Option<(&'w ToolUse, Millimetres)> {
+    let mut all = way.uses.iter().flat_map(|u| u.blockers.iter().map(move |b| (u, b)));
+    all.find(|(_, b)| b.by == need.subject).map(|(u, b)| (u, b.overlap))
 }
 
 /// Other fixings that let go: an insert or a captive nut, then bolt and nut.

@@ -3,7 +3,7 @@
 use super::tried::{Tried, job_word};
 use super::words;
 use crate::access::{Job, Need};
-use crate::findings::{mm, robot};
+use crate::findings::{marks, mm, robot};
 use loomdeck_model::{Finding, Page, Remedy, Severity, Subject};
 
 /// What `explain` says.
@@ -79,7 +79,8 @@ fn finding(tried: &Tried, need: &Need) -> Option<Finding> {
         .with_value("overlap_mm", worst.overlap.0)
         .with_limit("overlap_mm", 0.0)
         .with_subject(worst.by.clone())
-        .with_spot(used.face, used.at);
+        .with_spot(used.face, used.at)
+        .with_marks(marks::tool(tried.layout, used));
     f.remedies = tried.remedies(need);
     if f.remedies.is_empty() {
         f.remedies.push(Remedy::advice(format!(

@@ -71,7 +71,8 @@ fn finding(all: &Tried, bend: &Bend) -> Option<Finding> {
             .with_subject(Subject::Wire(wire.to_owned()))
             .with_value("free_mm", free)
             .with_limit("free_mm", need)
-            .with_spot(bend.face, bend.at);
+            .with_spot(bend.face, bend.at)
+            .with_marks(tried::marks(layout, bend));
     f.remedies.extend(tried::trim(all, bend));
     f.remedies.extend(tried::softer(all, bend));
     let works = |thing: &crate::faces::Standing| tried::frees(all, bend, thing);

@@ -3,7 +3,7 @@
 use super::tried;
 use crate::bend::{Bend, facing};
 use crate::findings::access::tried::Tried;
-use crate::findings::{mm, robot};
+use crate::findings::{marks, mm, robot};
 use crate::shape::direction;
 use loomdeck_model::part_type::Exit;
 use loomdeck_model::{Finding, Page, Point, Remedy, Severity, Subject};
@@ -65,7 +65,8 @@ pub fn find(all: &Tried, out: &mut Vec<Finding>) {
             .with_subject(subject(b))
             .with_value("distance_mm", distance)
             .with_limit("distance_mm", least)
-            .with_spot(a.face, a.at);
+            .with_spot(a.face, a.at)
+            .with_marks([marks::span(a.face, a.at, b.at, marks::length(distance))]);
         for wire in [a, b].map(|b| Subject::Wire(tried::wire(all, b).to_owned())) {
             if !f.subjects.contains(&wire) {
                 f.subjects.push(wire);

@@ -3,10 +3,11 @@
 use crate::bend::{self, Bend};
 use crate::faces::Standing;
 use crate::findings::access::tried::Tried;
+use crate::findings::layout::Layout;
 use crate::findings::mm;
 use loomdeck_model::units::Millimetres;
 use loomdeck_model::wire::Insulation;
-use loomdeck_model::{Edit, EditValue, Remedy, Subject};
+use loomdeck_model::{Edit, EditValue, Mark, Remedy, Subject};
 
 /// `wire one at amp.right`.
 pub fn place(tried: &Tried, bend: &Bend) -> String {
@@ -101,4 +102,10 @@ pub fn made_of(bend: &Bend) -> String {
         mm(bend.diameter.0),
         mm(bend.need().0)
     )
+}
+
+/// The room that the best way to bend wants, and what stands in it.
+pub fn marks(layout: &Layout, bend: &Bend) -> Vec<Mark> {
+    let Some(way) = bend.ways.first() else { return Vec::new() };
+    crate::findings::marks::taken(layout, bend.face, &way.solids, &way.blockers, "bend")
 }

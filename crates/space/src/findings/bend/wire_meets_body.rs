@@ -67,7 +67,8 @@ pub fn find(all: &Tried, out: &mut Vec<Finding>) {
             .with_subject(Subject::Wire(wire.to_owned()))
             .with_value("overlap_mm", overlap)
             .with_limit("overlap_mm", 0.0)
-            .with_spot(bend.face, bend.at);
+            .with_spot(bend.face, bend.at)
+            .with_marks(tried::marks(layout, bend));
         f.remedies.extend(tried::trim(all, bend));
         f.remedies.extend(tried::softer(all, bend));
         if let Some(own) = layout.solid(&subject) {

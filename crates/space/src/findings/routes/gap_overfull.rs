@@ -2,7 +2,7 @@
 
 use super::list;
 use crate::findings::layout::Layout;
-use crate::findings::mm;
+use crate::findings::{marks, mm};
 use crate::geometry::Gap;
 use crate::shape::{minus, unit};
 use loomdeck_model::{Face, Finding, Page, Point, Remedy, Severity, Subject};
@@ -78,7 +78,8 @@ pub fn find(layout: &Layout, out: &mut Vec<Finding>) {
             .with_value("width_mm", need.0)
             .with_limit("width_mm", gap.room.0)
             .with_remedy(wider(layout, gap))
-            .with_spot(face, middle);
+            .with_spot(face, middle)
+            .with_marks([marks::span(face, gap.from, gap.to, marks::length(gap.room.0))]);
         for w in &gap.wires {
             f = f.with_subject(Subject::Wire(layout.robot.wires[w.0].name.clone()));
         }
