@@ -8,9 +8,12 @@ import {
 import { Making } from "../editing/Making.tsx";
 import { Chosen } from "./Chosen.tsx";
 import { FarParts, NearParts } from "./Parts.tsx";
+import { MarkPatterns, Marks } from "./Marks.tsx";
+import { Rooms, RoomsTold } from "./Rooms.tsx";
 import { NoBoard, NoParts } from "./Begin.tsx";
 import { HolesView, SheetView } from "./Sheet.tsx";
-import { chosenPass } from "../editing/openings.ts";
+import { chosenPass, passNamed } from "../editing/openings.ts";
+import { called, thingOf } from "../state/things.ts";
 import { FAR_K, Labels } from "./Labels.tsx";
 import { Looms, Wires } from "./Wires.tsx";
 import { Measures } from "./Measures.tsx";
@@ -18,7 +21,7 @@ import { Over } from "./Over.tsx";
 import { RULER, Rulers } from "./Rulers.tsx";
 import { Tools } from "./Tools.tsx";
 import { fitted, showing, sized } from "./frame.ts";
-import { boxOf, join } from "./geometry.ts";
+import { boxOf, join, middle } from "./geometry.ts";
 import { createKeys } from "./keys.ts";
 import { createPointer } from "./pointer.ts";
 
@@ -44,9 +47,12 @@ export function Board(props: { help: () => void }) {
       pointer.cancel();
       return was;
     },
-    focus: (name) => {
-      queueMicrotask(() => svg.querySelector<SVGGElement>(`[data-part="${CSS.escape(name)}"]`)?.focus());
+    focus: (key) => {
+      const thing = thingOf(key) ?? passNamed(called(key));
+      if (thing) setFrame((f) => showing(f, middle(boxOf(thing.outline)), f.k));
+      queueMicrotask(() => svg.querySelector<SVGGElement>(`[data-walk="${CSS.escape(key)}"]`)?.focus());
     },
+    tags: () => [...svg.querySelectorAll<SVGGElement>("[data-finding]")].sort((a, b) => Number(a.dataset["number"]) - Number(b.dataset["number"])),
     help: props.help,
   });
 
@@ -94,11 +100,12 @@ export function Board(props: { help: () => void }) {
         class="drawing"
         classList={{ measuring: tool() !== "hand", wiring: tool() === "wire" }}
         role="group"
-        aria-label={`The board's ${face()}, as seen looking at it. Arrows walk from part to part, Enter takes one in hand.`}
+        aria-label={`The board's ${face()}, as seen looking at it. Arrows walk from part to part, Enter takes one in hand; Tab goes on to the findings' tags.`}
         onPointerDown={pointer.down}
         onPointerMove={pointer.move}
         onPointerUp={pointer.up}
         onPointerCancel={pointer.lost}
+        onContextMenu={(e) => e.preventDefault()}
         onKeyDown={keys.down}
         onFocusOut={(e) => {
           if (!svg.contains(e.relatedTarget as Node | null)) keys.rest();
@@ -108,6 +115,7 @@ export function Board(props: { help: () => void }) {
           <pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
             <path class="hatch" d="M0 0V6" />
           </pattern>
+          <MarkPatterns />
         </defs>
         <g transform={world()}>
           <SheetView />
@@ -115,14 +123,17 @@ export function Board(props: { help: () => void }) {
           <Wires far />
           <Looms far />
           <NearParts />
+          <Rooms />
           <Wires />
           <Looms />
           <HolesView />
+          <Marks />
         </g>
         <Labels />
         <Rulers />
         <Over />
       </svg>
+      <RoomsTold />
       <Tools fit={fit} zoom={keys.zoom} help={props.help} />
       <Show when={study.sheet && shown().has("names") && frame().k < FAR_K && chosen().length === 0 && chosenWire() === null && chosenPass() === null && tool() === "hand"}>
         <p class="far-hint">Come nearer to read the names, or touch a part.</p>

@@ -1,8 +1,10 @@
 // What is chosen, in one line under the board: its place in numbers, and what can be done with it.
 
 import { For, Show, createMemo } from "solid-js";
-import type { PartOn } from "../talk.ts";
-import { change, partNamed, pickUp, study } from "../state/desk.ts";
+import { change, pickUp } from "../state/carry.ts";
+import { study } from "../state/desk.ts";
+import { subjectOf, thingOf } from "../state/things.ts";
+import type { Thing } from "../state/things.ts";
 import { choose, chooseWire, chosen, chosenWire, goTo, narrow, situation, unit } from "../state/view.ts";
 import { amps, celsius, length, lengthNumber, readLength, watts } from "../words/numbers.ts";
 import { listed } from "../words/say.ts";
@@ -15,8 +17,7 @@ import { atOf, boxNow, facedOver, outlineOf, turnOf, turnedAbout } from "./place
 import { tidy } from "./snap.ts";
 
 export function Chosen() {
-  const parts = createMemo(() => chosen().map(partNamed).filter((p): p is PartOn => p !== undefined));
-  const plug = createMemo(() => (chosen().length === 1 ? study.plugs.find((p) => p.name === chosen()[0]) : undefined));
+  const things = createMemo(() => chosen().map(thingOf).filter((t): t is Thing => t !== undefined));
   const off = createMemo(() => (chosen().length === 1 ? study.off_board.find((p) => p.name === chosen()[0]) : undefined));
   return (
     <Show when={chosen().length > 0 || chosenWire() !== null || passNamed(chosenPass())}>
@@ -30,20 +31,17 @@ export function Chosen() {
             </>
           )}
         </Show>
-        <Show when={plug()}>
-          {(p) => <><p><b>{p().name}</b> plug to {p().zone}, {p().family}</p><Doing on={{ kind: "plug", name: p().name }} /></>}
-        </Show>
         <Show when={off()}>{(p) => <p><b>{p().name}</b> {p().title}, off the board: {p().zone}</p>}</Show>
-        <Show when={parts().length === 1 && parts()[0]} keyed>{(part) => <OnePart part={part} />}</Show>
-        <Show when={parts().length > 1}><Several parts={parts()} /></Show>
+        <Show when={things().length === 1 && things()[0]}>{(thing) => <One thing={thing()} />}</Show>
+        <Show when={things().length > 1}><Several things={things()} /></Show>
         <button type="button" class="quiet-button" aria-label="Put down" title="Put down (Escape)" onClick={() => { choose([]); chooseWire(null); setChosenPass(null); }}>×</button>
       </div>
     </Show>
   );
 }
 
-function OnePart(props: { part: PartOn }) {
-  const p = () => props.part;
+function One(props: { thing: Thing }) {
+  const p = () => props.thing;
   const put = (axis: 0 | 1, text: string): boolean => {
     const value = readLength(text, unit());
     if (value === null) return false;
@@ -51,14 +49,14 @@ function OnePart(props: { part: PartOn }) {
     if (Math.abs(value - at[axis]) < 0.005) return true;
     const to: [number, number] = axis === 0 ? [tidy(value), at[1]] : [at[0], tidy(value)];
     pickUp([p().name]);
-    change(`Put ${p().name} at ${length(to[0], unit())}, ${length(to[1], unit())}`, [{ name: p().name, at: to }]);
+    change(`Put ${p().called} at ${length(to[0], unit())}, ${length(to[1], unit())}`, [{ name: p().name, at: to }]);
     return true;
   };
   const turnBy = (by: number) => {
     const c = turnedAbout(p().name, by);
     if (!c) return;
     pickUp([p().name]);
-    change(`Turn ${p().name} by ${by}°`, [c]);
+    change(`Turn ${p().called} by ${by}°`, [c]);
   };
   const turnTo = (text: string): boolean => {
     const value = Number(text.replace(",", ".").replace("°", "").trim());
@@ -72,29 +70,33 @@ function OnePart(props: { part: PartOn }) {
     const to = p().face === "front" ? "back" : "front";
     const there = middle(boxNow(p()));
     pickUp([p().name]);
-    change(`Move ${p().name} to the ${to}`, [c]);
+    change(`Move ${p().called} to the ${to}`, [c]);
     goTo(there, to);
   };
   const watt = () => situation()?.parts.find((x) => x.name === p().name);
   return (
     <>
-      <p><b>{p().name}</b> <span class="quiet">{p().title}</span>
+      <p><b>{p().called}</b> <span class="quiet">{p().title}</span>
         <Show when={watt()}>{(w) => <span class="number"> · {watts(w().power_w)} of heat</span>}</Show>
       </p>
       <Show when={narrow()}>
         <p class="number">{length(atOf(p())[0], unit())} from the left, {length(atOf(p())[1], unit())} up</p>
       </Show>
-      <Show when={p().movable && !narrow()} fallback={<Show when={!p().movable}><p class="quiet">Its place is not in the robot’s own files, so it stays.</p></Show>}>
+      <Show when={p().movable && !narrow()} fallback={<Show when={!p().movable}><p class="quiet">{p().kind === "keep-out" ? "Its corners are written one by one, so it is moved in the files." : "Its place is not in the robot’s own files, so it stays."}</p></Show>}>
         <div class="fields">
           <Field label="x" value={lengthNumber(atOf(p())[0], unit())} unit={unit() === "mm" ? "mm" : "in"} put={(t) => put(0, t)} />
           <Field label="y" value={lengthNumber(atOf(p())[1], unit())} unit={unit() === "mm" ? "mm" : "in"} put={(t) => put(1, t)} />
-          <Field label="turn" value={String(turnOf(p()))} unit="°" put={turnTo} />
-          <button type="button" onClick={() => turnBy(90)} title="Turn by 90° to the left (R)" aria-label="Turn by 90° to the left">⟲ 90°</button>
-          <button type="button" onClick={() => turnBy(-90)} title="Turn by 90° to the right (Shift R)" aria-label="Turn by 90° to the right">⟳ 90°</button>
-          <button type="button" onClick={over}>To the {p().face === "front" ? "back" : "front"}</button>
+          <Show when={p().turns}>
+            <Field label="turn" value={String(turnOf(p()))} unit="°" put={turnTo} />
+            <button type="button" onClick={() => turnBy(90)} title="Turn by 90° to the left (R)" aria-label="Turn by 90° to the left">⟲ 90°</button>
+            <button type="button" onClick={() => turnBy(-90)} title="Turn by 90° to the right (Shift R)" aria-label="Turn by 90° to the right">⟳ 90°</button>
+          </Show>
+          <Show when={p().kind === "part" || p().kind === "plug"}>
+            <button type="button" onClick={over}>To the {p().face === "front" ? "back" : "front"}</button>
+          </Show>
         </div>
       </Show>
-      <Doing on={{ kind: "part", name: p().name }} />
+      <Doing on={subjectOf(p().name)} />
     </>
   );
 }
@@ -130,21 +132,21 @@ const LINES: readonly [Line, string][] = [
   ["across", "centres in a row"], ["bottom", "lower edges"],
 ];
 
-function Several(props: { parts: PartOn[] }) {
-  const placed = () => props.parts.filter((p) => p.movable).map((p) => ({ name: p.name, at: atOf(p), box: boxNow(p) }));
+function Several(props: { things: Thing[] }) {
+  const placed = () => props.things.filter((p) => p.movable).map((p) => ({ name: p.name, at: atOf(p), box: boxNow(p) }));
   const make = (words: string, moves: Move[]) => {
     pickUp(moves.map((m) => m.name));
     change(words, moves.map((m) => ({ name: m.name, at: [tidy(m.to[0]), tidy(m.to[1])] })));
   };
-  const names = () => listed(props.parts.map((p) => p.name));
+  const names = () => listed(props.things.map((p) => p.called));
   const between = createMemo(() => {
-    const [a, b] = props.parts;
-    if (props.parts.length !== 2 || !a || !b) return null;
+    const [a, b] = props.things;
+    if (props.things.length !== 2 || !a || !b || a.outline.length < 3 || b.outline.length < 3) return null;
     return { gap: gap(outlineOf(a), outlineOf(b)).mm, apart: distance(middle(boxNow(a)), middle(boxNow(b))) };
   });
   return (
     <>
-      <p><b>{props.parts.length} parts</b> <span class="quiet">{names()}</span>
+      <p><b>{props.things.length} {props.things.every((t) => t.kind === "part") ? "parts" : "things"}</b> <span class="quiet">{names()}</span>
         <Show when={between()}>
           {(b) => <span class="number"> · {b().gap === 0 ? "they touch" : `${length(b().gap, unit())} of air between them`}, middles {length(b().apart, unit())} apart</span>}
         </Show>

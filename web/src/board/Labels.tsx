@@ -1,8 +1,10 @@
 // Names, tags and values over the drawing, placed so that none lies on another.
 
-import { For, Show, createMemo, createSignal } from "solid-js";
+import { For, Show, createMemo } from "solid-js";
 import type { Pt, Severity } from "../talk.ts";
-import { dragging, held, study } from "../state/desk.ts";
+import { study } from "../state/desk.ts";
+import { dragging, held } from "../state/held.ts";
+import { thingOf } from "../state/things.ts";
 import {
   chosen, face, frame, groups, narrow, openFinding, pointed, setOpenFinding, setPage, shown, situation, turning, unit,
 } from "../state/view.ts";
@@ -12,30 +14,19 @@ import { along, boxOf, grown, join } from "./geometry.ts";
 import type { Box } from "./geometry.ts";
 import { Taken, placeNames, placeTags } from "./labels.ts";
 import type { NameAt, TagAt } from "./labels.ts";
+import { MarkWords } from "./Marks.tsx";
 import { atOf } from "./place.ts";
+import { setWalkedTag, walkedTag } from "./walk.ts";
+import { fonts, width } from "./words.ts";
 
-const SIZE = 16;
 const LINE = 17;
 const TAG = 14;
 /** Pixels a millimetre below which there is room for little. */
 export const FAR_K = 0.65;
 
-const [fonts, setFonts] = createSignal(0);
-void document.fonts.ready.then(() => setFonts(1));
-const widths = new Map<string, number>();
-const pen = document.createElement("canvas").getContext("2d");
-function width(text: string): number {
-  const known = widths.get(text);
-  if (known !== undefined) return known;
-  if (!pen) return text.length * 8;
-  pen.font = `500 ${SIZE}px "Barlow Semi Condensed", sans-serif`;
-  const w = pen.measureText(text).width + 2;
-  widths.set(text, w);
-  return w;
-}
-
 type Value = { name: string; text: string; at: Pt; spot: Pt };
-type Layout = { names: NameAt[]; tags: (TagAt & { severity: Severity })[]; values: Value[]; left: number };
+type TagOn = TagAt & { severity: Severity; what: string };
+type Layout = { names: NameAt[]; tags: TagOn[]; values: Value[]; left: number };
 
 export function Labels() {
   const scaled = (p: Pt | readonly [number, number]): Pt => {
@@ -45,14 +36,10 @@ export function Labels() {
   const boxScaled = (b: Box): Box => boxOf([scaled([b.x0, b.y0]), scaled([b.x1, b.y1])]);
   const zoom = createMemo(() => `${frame().k} ${Math.sign(frame().m)}`);
   let before = new Map<string, Pt>();
-  let measured = false;
 
   const layout = createMemo<Layout>((last) => {
     zoom();
-    if (fonts() === 1 && widths.size > 0 && !measured) {
-      widths.clear();
-      measured = true;
-    }
+    fonts();
     if (dragging() || turning()) return last;
     const taken = new Taken();
     // Seen from far there is room for little: names that fit into their parts, and the worst findings.
@@ -83,14 +70,15 @@ export function Labels() {
     const rank = ["danger", "fix", "look", "note"];
     const first = openFinding();
     numbered.sort((a, b) => Number(b.finding.key === first) - Number(a.finding.key === first) || rank.indexOf(a.finding.severity) - rank.indexOf(b.finding.severity) || a.number - b.number);
-    const severities = new Map(numbered.map((i) => [i.finding.key, i.finding.severity]));
+    const byKey = new Map(numbered.map((i) => [i.finding.key, i.finding]));
     const tags = shown().has("tags")
       ? placeTags(
         numbered.filter((i) => !far || i.finding.key === first || i.finding.severity === "danger" || i.finding.severity === "fix").map((i) => ({ key: i.finding.key, number: String(i.number), spot: scaled(i.finding.spot!.at_mm) })),
         taken, TAG, before, bounds,
-      ).map((t) => ({ ...t, severity: severities.get(t.key)! }))
+      ).map((t) => ({ ...t, severity: byKey.get(t.key)!.severity, what: byKey.get(t.key)!.what }))
       : [];
-    before = new Map(tags.map((t) => [t.key, [t.at[0] - t.spot[0], t.at[1] - t.spot[1]] as Pt]));
+    // Tags of the other face stay where they were, for when it is turned back.
+    before = new Map([...before, ...tags.map((t) => [t.key, [t.at[0] - t.spot[0], t.at[1] - t.spot[1]] as Pt] as const)]);
     return { names, tags, values: values(taken), left: numbered.length - tags.length };
   }, { names: [], tags: [], values: [], left: 0 });
 
@@ -124,13 +112,22 @@ export function Labels() {
     return out;
   }
 
+  // By key, so that a tag keeps its focus when others come and go.
+  const tags = createMemo(() => new Map(layout().tags.map((t) => [t.key, t])));
+  const keys = createMemo(() => [...tags().keys()]);
+  /** The tag that Tab reaches. */
+  const reached = createMemo(() => {
+    const walked = walkedTag();
+    if (walked !== null && tags().has(walked)) return walked;
+    return layout().tags.reduce<TagOn | null>((a, t) => (a === null || Number(t.number) < Number(a.number) ? t : a), null)?.key ?? null;
+  });
   const origin = () => {
     const f = frame();
     return `translate(${f.mx - f.cx * f.k * f.m} ${f.my + f.cy * f.k})`;
   };
   // A name goes along with its part while that is in the hand.
   const along_ = (name: string) => {
-    const part = held().has(name) ? study.parts.find((p) => p.name === name) : undefined;
+    const part = held().has(name) ? thingOf(name) : undefined;
     if (!part) return undefined;
     const f = frame();
     const start = placedAt().get(name) ?? [part.at_mm[0], part.at_mm[1]];
@@ -139,7 +136,7 @@ export function Labels() {
   };
   const placedAt = createMemo<ReadonlyMap<string, Pt>>(() => {
     layout();
-    return new Map(study.parts.map((p) => [p.name, [p.at_mm[0], p.at_mm[1]] as Pt]));
+    return new Map([...study.parts, ...study.plugs].map((p) => [p.name, [p.at_mm[0], p.at_mm[1]] as Pt]));
   }, new Map<string, Pt>(), { equals: () => dragging() });
 
   return (
@@ -159,7 +156,8 @@ export function Labels() {
         </For>
       </g>
       <g aria-hidden="true"><For each={layout().tags}>{(t) => <TagLeader tag={t} />}</For></g>
-      <For each={layout().tags}>{(t) => <Tag tag={t} />}</For>
+      <For each={keys()}>{(key) => <Show when={tags().get(key)}>{(t) => <Tag tag={t()} reached={reached() === key} />}</Show>}</For>
+      <MarkWords scaled={scaled} />
     </g>
   );
 }
@@ -210,7 +208,7 @@ function PointedName(props: { known: () => NameAt[]; scaled: (p: Pt) => Pt }) {
 }
 
 /** Leaders lie below all tags, so that none strikes through a number. */
-function TagLeader(props: { tag: TagAt & { severity: Severity } }) {
+function TagLeader(props: { tag: TagOn }) {
   const t = () => props.tag;
   const start = (): Pt => {
     const [dx, dy] = [t().spot[0] - t().at[0], t().spot[1] - t().at[1]];
@@ -225,7 +223,7 @@ function TagLeader(props: { tag: TagAt & { severity: Severity } }) {
   );
 }
 
-function Tag(props: { tag: TagAt & { severity: Severity } }) {
+function Tag(props: { tag: TagOn; reached: boolean }) {
   const t = () => props.tag;
   const open = () => {
     setPage("findings");
@@ -233,8 +231,8 @@ function Tag(props: { tag: TagAt & { severity: Severity } }) {
   };
   return (
     <g
-      class={`tag ${t().severity}`} classList={{ open: openFinding() === t().key }} data-finding={t().key}
-      role="button" tabindex="-1" aria-label={`Finding ${t().number}, ${t().severity}`} onClick={open}
+      class={`tag ${t().severity}`} classList={{ open: openFinding() === t().key }} data-finding={t().key} data-number={t().number}
+      role="button" tabindex={props.reached ? 0 : -1} aria-label={`Finding ${t().number}, ${t().severity}: ${t().what}`} onClick={open} onFocus={() => setWalkedTag(t().key)}
     >
       <TagShape severity={t().severity} number={t().number} at={t().at} r={TAG} />
     </g>

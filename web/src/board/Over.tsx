@@ -5,9 +5,10 @@ import { Ghost } from "../editing/Ghost.tsx";
 import { frame, tool, unit } from "../state/view.ts";
 import { length } from "../words/numbers.ts";
 import { toScreen } from "./frame.ts";
+import { guides } from "./carrying.ts";
 import { distance } from "./geometry.ts";
-import { measured } from "./measure.ts";
-import { band, guides } from "./pointer.ts";
+import { between, measured } from "./measure.ts";
+import { band } from "./pointer.ts";
 
 export function Over() {
   return (
@@ -57,17 +58,20 @@ function Measure() {
       </Show>
       <Show when={measured().from}>
         {(from) => {
-          const a = () => toScreen(frame(), from().at);
+          const ends = () => (to() ? between(from(), to()!) : { from: from().at, to: from().at });
+          const a = () => toScreen(frame(), ends().from);
           return (
             <>
               <circle class="measure-spot" cx={a()[0]} cy={a()[1]} r="5" />
               <Show when={to()}>
-                {(end) => {
-                  const b = () => toScreen(frame(), end().at);
-                  const text = () => length(distance(from().at, end().at), unit());
+                {(_) => {
+                  const b = () => toScreen(frame(), ends().to);
+                  const text = () => length(distance(ends().from, ends().to), unit());
                   return (
                     <>
+                      <path class="measure-across" d={`M${a()[0]} ${a()[1]}H${b()[0]}V${b()[1]}`} />
                       <path class="measure-line" d={`M${a()[0]} ${a()[1]}L${b()[0]} ${b()[1]}`} />
+                      <circle class="measure-spot" cx={b()[0]} cy={b()[1]} r="5" />
                       <text class="measure-text" x={(a()[0] + b()[0]) / 2} y={(a()[1] + b()[1]) / 2 - 8} text-anchor="middle">{text()}</text>
                     </>
                   );

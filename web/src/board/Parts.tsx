@@ -2,7 +2,8 @@
 
 import { For, Show, createMemo } from "solid-js";
 import type { PartOn, PlugOn } from "../talk.ts";
-import { held, study } from "../state/desk.ts";
+import { study } from "../state/desk.ts";
+import { held } from "../state/held.ts";
 import { chosen, face, frame, pointed, setPointed, shown, through, unit } from "../state/view.ts";
 import { length } from "../words/numbers.ts";
 import { bentPath, outlinePath } from "./geometry.ts";
@@ -23,7 +24,7 @@ export function FarParts() {
         <For each={study.plugs}>
           {(plug) => (
             <Show when={plug.face !== face()}>
-              <path class="part-far" d={outlinePath(plug.outline)} />
+              <path class="part-far" d={outlinePath(plug.outline)} transform={carried(plug)} />
             </Show>
           )}
         </For>
@@ -54,6 +55,7 @@ function PartView(props: { part: PartOn }) {
       class="part"
       classList={{ chosen: is(), held: held().has(props.part.name), pointed: pointed() === props.part.name }}
       data-part={props.part.name}
+      data-walk={props.part.name}
       role="button"
       aria-pressed={is()}
       aria-label={words()}
@@ -74,15 +76,22 @@ function PartView(props: { part: PartOn }) {
 
 function PlugView(props: { plug: PlugOn }) {
   const is = createMemo(() => chosen().includes(props.plug.name));
+  const words = () => {
+    const [x, y] = atOf(props.plug);
+    return `${props.plug.name}, plug to ${props.plug.zone}, at ${length(x, unit())} from the left and ${length(y, unit())} up`
+      + (props.plug.movable ? "" : ", cannot be moved here");
+  };
   return (
     <g
       class="part plug"
-      classList={{ chosen: is(), pointed: pointed() === props.plug.name }}
+      classList={{ chosen: is(), held: held().has(props.plug.name), pointed: pointed() === props.plug.name }}
       data-part={props.plug.name}
+      data-walk={props.plug.name}
       role="button"
       aria-pressed={is()}
-      aria-label={`${props.plug.name}, plug to ${props.plug.zone}`}
+      aria-label={words()}
       tabindex={walker() === props.plug.name ? 0 : -1}
+      transform={carried(props.plug)}
       onPointerEnter={() => setPointed(props.plug.name)}
       onPointerLeave={() => setPointed(null)}
     >

@@ -1,10 +1,15 @@
 // The sheet itself: its outline, openings, mounts, kept-out areas and holes.
 
 import { For, Show, createMemo } from "solid-js";
+import type { KeepOutOn, MountOn, PassOn } from "../talk.ts";
 import { chosenPass } from "../editing/openings.ts";
-import { face, frame, shown } from "../state/view.ts";
 import { study } from "../state/desk.ts";
+import { ofArea, ofMount, passKey } from "../state/things.ts";
+import { chosen, face, frame, shown, unit } from "../state/view.ts";
+import { length } from "../words/numbers.ts";
 import { outlinePath } from "./geometry.ts";
+import { atOf, carried } from "./place.ts";
+import { walker } from "./walk.ts";
 
 export function SheetView() {
   return (
@@ -13,37 +18,62 @@ export function SheetView() {
         <g class="sheet">
           <path class="sheet-face" d={outlinePath(sheet().outline)} />
           <For each={sheet().keep_outs}>
-            {(area) => (
-              <Show when={area.face === "both" || area.face === face()}>
-                <path class="keep-out" d={outlinePath(area.outline)}>
-                  <title>{`Keep out: ${area.name}`}</title>
-                </path>
-              </Show>
-            )}
+            {(area) => <Show when={area.face === "both" || area.face === face()}><Area area={area} /></Show>}
           </For>
-          <For each={sheet().passes}>
-            {(pass) => (
-              <path class="opening pass" classList={{ chosen: chosenPass() === pass.name }} data-pass={pass.name} d={outlinePath(pass.outline)}>
-                <title>{`${pass.name}: opening${pass.fill > 0 ? `, ${Math.round(pass.fill * 100)} % filled` : ""}`}</title>
-              </path>
-            )}
-          </For>
-          <For each={sheet().mounts}>
-            {(mount) => (
-              <g>
-                <circle class="opening" cx={mount.at_mm[0]} cy={mount.at_mm[1]} r={Math.max(mount.diameter_mm, 3) / 2}>
-                  <title>{mount.name}</title>
-                </circle>
-                <path
-                  class="cross"
-                  d={`M${mount.at_mm[0] - mount.diameter_mm} ${mount.at_mm[1]}h${2 * mount.diameter_mm}M${mount.at_mm[0]} ${mount.at_mm[1] - mount.diameter_mm}v${2 * mount.diameter_mm}`}
-                />
-              </g>
-            )}
-          </For>
+          <For each={sheet().passes}>{(pass) => <Opening pass={pass} />}</For>
+          <For each={sheet().mounts}>{(mount) => <Bolt mount={mount} />}</For>
         </g>
       )}
     </Show>
+  );
+}
+
+const place = ([x, y]: readonly [number, number]) => `${length(x, unit())} from the left and ${length(y, unit())} up`;
+
+function Area(props: { area: KeepOutOn }) {
+  const thing = () => ofArea(props.area);
+  return (
+    <g
+      class="area" classList={{ chosen: chosen().includes(thing().name) }} data-part={thing().name} data-walk={thing().name}
+      role="button" aria-pressed={chosen().includes(thing().name)} tabindex={walker() === thing().name ? 0 : -1}
+      aria-label={`${props.area.name}, kept-out area, at ${place(atOf(thing()))}${thing().movable ? "" : ", cannot be moved here"}`}
+      transform={carried(thing())}
+    >
+      <path class="keep-out" d={outlinePath(props.area.outline)}><title>{`Keep out: ${props.area.name}`}</title></path>
+    </g>
+  );
+}
+
+function Opening(props: { pass: PassOn }) {
+  const key = () => passKey(props.pass.name);
+  return (
+    <path
+      class="opening pass" classList={{ chosen: chosenPass() === props.pass.name }} data-pass={props.pass.name} data-walk={key()}
+      role="button" aria-pressed={chosenPass() === props.pass.name} tabindex={walker() === key() ? 0 : -1}
+      aria-label={`${props.pass.name}, opening, at ${place(props.pass.at_mm)}`} d={outlinePath(props.pass.outline)}
+    >
+      <title>{`${props.pass.name}: opening${props.pass.fill > 0 ? `, ${Math.round(props.pass.fill * 100)} % filled` : ""}`}</title>
+    </path>
+  );
+}
+
+function Bolt(props: { mount: MountOn }) {
+  const m = () => props.mount;
+  const thing = () => ofMount(m());
+  return (
+    <g
+      class="bolt" classList={{ chosen: chosen().includes(thing().name) }} data-part={thing().name} data-walk={thing().name}
+      role="button" aria-pressed={chosen().includes(thing().name)} tabindex={walker() === thing().name ? 0 : -1}
+      aria-label={`${m().name}, bolt that holds the board, at ${place(atOf(thing()))}`}
+      transform={carried(thing())}
+    >
+      <circle class="bolt-hit" cx={m().at_mm[0]} cy={m().at_mm[1]} r={Math.max(m().diameter_mm, 11 / frame().k)} />
+      <circle class="opening" cx={m().at_mm[0]} cy={m().at_mm[1]} r={Math.max(m().diameter_mm, 3) / 2}><title>{m().name}</title></circle>
+      <path
+        class="cross"
+        d={`M${m().at_mm[0] - m().diameter_mm} ${m().at_mm[1]}h${2 * m().diameter_mm}M${m().at_mm[0]} ${m().at_mm[1] - m().diameter_mm}v${2 * m().diameter_mm}`}
+      />
+    </g>
   );
 }
 

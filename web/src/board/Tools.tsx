@@ -10,7 +10,7 @@ import { Drop } from "../shell/Drop.tsx";
 import { clearMeasure } from "./measure.ts";
 
 const LAYER_WORDS: Record<Layer, string> = {
-  names: "names", wires: "wires", looms: "looms", holes: "holes", heights: "heights", far: "far face, dashed", tags: "findings",
+  names: "names", wires: "wires", looms: "looms", holes: "holes", heights: "heights", far: "far face, dashed", tags: "findings", bends: "bend room at terminals", reach: "reach of tools and hands",
 };
 
 export function Tools(props: { fit: () => void; zoom: (factor: number) => void; help: () => void }) {
@@ -22,7 +22,7 @@ export function Tools(props: { fit: () => void; zoom: (factor: number) => void; 
         <span class="behind">{behind()} found on the {face() === "front" ? "back" : "front"}</span>
       </Show>
       <span class="gap" />
-      <button type="button" class="wide-only" aria-pressed={tool() === "measure"} onClick={() => { clearMeasure(); setTool(tool() === "measure" ? "hand" : "measure"); }}>Measure</button>
+      <button type="button" aria-pressed={tool() === "measure"} onClick={() => { clearMeasure(); setTool(tool() === "measure" ? "hand" : "measure"); }}>Measure</button>
       <Drop words="Show" title="On the board">
         <For each={LAYERS}>
           {(layer) => (

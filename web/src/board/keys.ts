@@ -1,138 +1,187 @@
 // What the keyboard does while the board has the focus.
 
-import { batch } from "solid-js";
 import type { Pt } from "../talk.ts";
-import { change, letGo, partNamed, pickUp, say, setDragging, tryOut } from "../state/desk.ts";
-import type { Change } from "../state/desk.ts";
-import { choose, chosen, chosenWire, frame, setFrame, setTool, tool, toggle, turnOver } from "../state/view.ts";
-import { begin, look, putAway, subjectOf } from "../editing/bench.ts";
-import { setChosenPass } from "../editing/openings.ts";
-import { zoomed } from "./frame.ts";
-import { clearMeasure, measureClick, setMeasured } from "./measure.ts";
-import { boxOf, middle } from "./geometry.ts";
-import { atOf, turnedAbout } from "./place.ts";
-import { moveWords } from "./pointer.ts";
-import { tidy } from "./snap.ts";
-import { next, setWalked, walker } from "./walk.ts";
+import { change, pickUp } from "../state/carry.ts";
+import { say } from "../state/desk.ts";
+import { called, subjectOf, thingOf } from "../state/things.ts";
+import { choose, chosen, chosenWire, frame, setFrame, setOpenFinding, setPage, setTool, tool, toggle, turnOver } from "../state/view.ts";
+import { bench, begin, look, putAway } from "../editing/bench.ts";
+import { chosenPass, setChosenPass } from "../editing/openings.ts";
+import { panned, zoomed } from "./frame.ts";
+import { between, clearMeasure, features, measureClick, measured, setMeasured } from "./measure.ts";
+import { boxOf, distance, middle } from "./geometry.ts";
+import { createNudge } from "./nudge.ts";
+import { turnedAbout } from "./place.ts";
+import { length } from "../words/numbers.ts";
+import { listed } from "../words/say.ts";
+import { unit } from "../state/view.ts";
+import { ahead, following, next, setWalked, setWalkedTag, walker } from "./walk.ts";
 
-const REST_MS = 600;
 const ARROWS: Record<string, Pt> = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
+const PAN = 80;
 
-export function createKeys(options: { fit: () => void; cancel: () => boolean; focus: (name: string) => void; help: () => void }) {
-  let nudged: { starts: Map<string, Pt>; by: Pt; last: Change[]; timer: number } | null = null;
+type Options = {
+  fit: () => void;
+  cancel: () => boolean;
+  /** Gives the focus to a thing of the board. */
+  focus: (key: string) => void;
+  /** The tags on the board, by number. */
+  tags: () => SVGGElement[];
+  help: () => void;
+};
 
-  /** Arrow presses that follow one another are one step. */
-  function nudge(dx: number, dy: number): void {
-    const names = chosen().filter((n) => partNamed(n)?.movable);
-    if (names.length === 0) return;
-    if (nudged) clearTimeout(nudged.timer);
-    else {
-      pickUp(names);
-      nudged = { starts: new Map(names.map((n) => [n, atOf(partNamed(n)!)])), by: [0, 0], last: [], timer: 0 };
-      setDragging(true);
-    }
-    const by: Pt = [nudged.by[0] + dx, nudged.by[1] + dy];
-    const last = [...nudged.starts].map(([name, at]) => ({ name, at: [tidy(at[0] + by[0]), tidy(at[1] + by[1])] as Pt }));
-    nudged = { ...nudged, by, last, timer: setTimeout(rest, REST_MS) as unknown as number };
-    tryOut(last);
+export function createKeys(options: Options) {
+  const { nudge, rest, giveUp } = createNudge();
+
+  function go(to: string | null): void {
+    if (to === null) return;
+    setWalked(to);
+    options.focus(to);
   }
 
-  function rest(): void {
-    const now = nudged;
-    if (!now) return;
-    nudged = null;
-    clearTimeout(now.timer);
-    batch(() => {
-      setDragging(false);
-      if (Math.abs(now.by[0]) < 0.005 && Math.abs(now.by[1]) < 0.005) letGo();
-      else change(moveWords([...now.starts.keys()], now.by[0], now.by[1]), now.last);
-    });
-  }
-
-  function giveUp(): boolean {
-    if (!nudged) return false;
-    clearTimeout(nudged.timer);
-    nudged = null;
-    batch(() => {
-      setDragging(false);
-      letGo();
-    });
+  function onTag(e: KeyboardEvent, key: string): boolean {
+    const by = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[e.key];
+    if (by !== undefined) {
+      const all = options.tags();
+      const i = all.findIndex((t) => t.dataset["finding"] === key);
+      const to = all[(i + by + all.length) % all.length];
+      if (to) {
+        setWalkedTag(to.dataset["finding"] ?? null);
+        to.focus();
+      }
+    } else if (e.key === "Enter" || e.key === " ") {
+      setPage("findings");
+      setOpenFinding(key);
+      queueMicrotask(() => document.querySelector<HTMLElement>(`[data-item="${CSS.escape(key)}"] .finding-head`)?.focus());
+    } else if (e.key === "Escape") go(walker());
+    else return false;
+    e.preventDefault();
     return true;
+  }
+
+  /** In the measure: arrows go from feature to feature. */
+  function point(dx: number, dy: number, mirror: number): void {
+    const at = walker();
+    const thing = at === null ? undefined : thingOf(at);
+    const from = measured().near?.at ?? (thing ? middle(boxOf(thing.outline)) : [0, 0]);
+    const to = ahead(features(), from, dx, dy, mirror);
+    if (!to) return;
+    setMeasured((m) => ({ ...m, near: to }));
+    say(to.words);
+  }
+
+  function measureHere(): void {
+    const at = walker();
+    const feature = measured().near ?? features().find((f) => f.id === `${at} middle`) ?? features()[0];
+    if (!feature) return;
+    measureClick(feature);
+    setMeasured((m) => ({ ...m, near: feature }));
+    const { from, to } = measured();
+    if (!from || !to) return say(`From ${feature.words}. Arrows go to the second feature, Enter takes it.`);
+    const b = between(from, to);
+    say(`${length(distance(b.from, b.to), unit())} from ${from.words} to ${to.words}`);
+  }
+
+  function take(at: string, more: boolean): void {
+    if (at.startsWith("pass:")) {
+      choose([]);
+      setChosenPass(chosenPass() === called(at) ? null : called(at));
+      if (bench()) look({ kind: "pass", name: called(at) });
+      say(chosenPass() === null ? "Nothing in hand" : `In hand: ${called(at)}. Arrows move it, E shows its size in numbers, Escape puts it down.`);
+      return;
+    }
+    setChosenPass(null);
+    if (more) toggle(at);
+    else choose(chosen().length === 1 && chosen()[0] === at ? [] : [at]);
+    say(chosen().length > 0 ? `In hand: ${chosen().map(called).join(", ")}. Arrows move it, Escape puts it down.` : "Nothing in hand");
+  }
+
+  function arrow(e: KeyboardEvent, [x, y]: Pt): void {
+    const mirror = frame().m < 0 ? -1 : 1;
+    if (e.ctrlKey || e.metaKey) {
+      setFrame((f) => panned(f, -x * PAN, y * PAN));
+    } else if (tool() === "measure") {
+      point(x, y, mirror);
+    } else if (chosen().length > 0 || chosenPass() !== null) {
+      const step = e.altKey ? 0.1 : e.shiftKey ? 10 : 1;
+      nudge(x * step * mirror, y * step);
+    } else {
+      const at = walker();
+      if (at !== null) go(next(at, x, y, mirror));
+    }
+  }
+
+  function escape(): void {
+    if (giveUp() || options.cancel()) return;
+    if (tool() === "place" || tool() === "wire" || tool() === "pass") return putAway();
+    setChosenPass(null);
+    if (tool() === "measure") {
+      clearMeasure();
+      setTool("hand");
+    } else choose([]);
+  }
+
+  function turn(by: number): void {
+    rest();
+    const changes = chosen().map((n) => turnedAbout(n, by)).filter((c) => c !== null);
+    if (changes.length === 0) return;
+    const names = changes.map((c) => c.name);
+    pickUp(names);
+    change(`Turn ${listed(names.map(called))} by ${by}°`, changes);
+  }
+
+  function about(): void {
+    if (chosenWire() !== null) look({ kind: "wire", name: chosenWire()! });
+    else if (chosenPass() !== null) look({ kind: "pass", name: chosenPass()! });
+    else if (chosen().length === 1) look(subjectOf(chosen()[0]!));
   }
 
   function down(e: KeyboardEvent): void {
     if (e.defaultPrevented) return;
-    const mirror = frame().m < 0 ? -1 : 1;
-    const at = walker();
-    const arrow = ARROWS[e.key];
-    if (arrow && !e.ctrlKey && !e.metaKey) {
+    const tag = e.target instanceof Element ? e.target.closest("[data-finding]")?.getAttribute("data-finding") : null;
+    if (tag && !e.ctrlKey && !e.metaKey && onTag(e, tag)) return;
+    const way = ARROWS[e.key];
+    if (way) {
       e.preventDefault();
-      if (chosen().length > 0 && !(tool() === "measure")) {
-        const step = e.altKey ? 0.1 : e.shiftKey ? 10 : 1;
-        nudge(arrow[0] * step * mirror, arrow[1] * step);
-      } else if (at !== null) {
-        const to = next(at, arrow[0], arrow[1], mirror);
-        if (to !== null) {
-          setWalked(to);
-          options.focus(to);
-        }
-      }
-      return;
+      return arrow(e, way);
     }
     if (e.ctrlKey || e.metaKey || e.altKey) return;
-    switch (e.key) {
-      case "Enter":
-      case " ": {
-        if (at === null) return;
-        e.preventDefault();
-        const part = partNamed(at);
-        if (tool() === "measure" && part) measureClick({ at: middle(boxOf(part.outline)), words: `middle of ${at}` });
-        else if (e.shiftKey) toggle(at);
-        else choose(chosen().length === 1 && chosen()[0] === at ? [] : [at]);
-        say(chosen().length > 0 ? `In hand: ${chosen().join(", ")}. Arrows move it, Escape puts it down.` : "Nothing in hand");
-        return;
-      }
-      case "Escape":
-        e.preventDefault();
-        if (giveUp() || options.cancel()) return;
-        if (tool() === "place" || tool() === "wire" || tool() === "pass") {
-          putAway();
-          return;
-        }
-        setChosenPass(null);
-        if (tool() === "measure") {
-          clearMeasure();
-          setMeasured({ from: null, to: null, near: null });
-          setTool("hand");
-        } else choose([]);
-        return;
-      case "t": case "T": e.preventDefault(); turnOver(); return;
-      case "f": case "F": case "0": e.preventDefault(); options.fit(); return;
-      case "a": case "A": e.preventDefault(); begin("part"); return;
-      case "w": case "W": e.preventDefault(); begin("wire"); return;
-      case "o": case "O": e.preventDefault(); begin("pass"); return;
-      case "e": case "E":
-        e.preventDefault();
-        if (chosenWire() !== null) look({ kind: "wire", name: chosenWire()! });
-        else if (chosen().length === 1) look(subjectOf(chosen()[0]!));
-        return;
-      case "m": case "M": e.preventDefault(); clearMeasure(); setTool(tool() === "measure" ? "hand" : "measure"); return;
-      case "+": case "=": zoom(1.25); return;
-      case "-": zoom(0.8); return;
-      case "?": options.help(); return;
-      case "r": case "R": {
-        e.preventDefault();
+    const does: Record<string, () => void> = {
+      enter: () => {
+        const at = walker();
+        if (tool() === "measure") measureHere();
+        else if (at !== null) take(at, e.shiftKey);
+      },
+      escape,
+      n: () => {
+        const chosenOne = chosen().length > 0;
         rest();
-        const names = chosen().filter((n) => partNamed(n)?.movable);
-        const by = e.shiftKey ? -90 : 90;
-        const changes = names.map((n) => turnedAbout(n, by)).filter((c) => c !== null);
-        if (changes.length > 0) {
-          pickUp(names);
-          change(`Turn ${names.join(", ")} by ${by}°`, changes);
-        }
-        return;
-      }
-    }
+        go(following(walker(), e.shiftKey ? -1 : 1));
+        const at = walker();
+        if (chosenOne && at !== null && thingOf(at)) choose([at]);
+      },
+      t: () => turnOver(),
+      f: options.fit,
+      0: options.fit,
+      a: () => begin("part"),
+      w: () => begin("wire"),
+      o: () => begin("pass"),
+      e: about,
+      m: () => {
+        clearMeasure();
+        setTool(tool() === "measure" ? "hand" : "measure");
+      },
+      r: () => turn(e.shiftKey ? -90 : 90),
+      "+": () => zoom(1.25),
+      "=": () => zoom(1.25),
+      "-": () => zoom(0.8),
+      "?": options.help,
+    };
+    const key = e.key === " " ? "enter" : e.key.toLowerCase();
+    const what = Object.hasOwn(does, key) ? does[key] : undefined;
+    if (!what) return;
+    e.preventDefault();
+    what();
   }
 
   function zoom(factor: number): void {

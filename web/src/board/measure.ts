@@ -1,33 +1,74 @@
 // Measuring between two features of the board.
 
-import { createSignal } from "solid-js";
+import { createMemo, createSignal } from "solid-js";
 import type { Pt } from "../talk.ts";
 import { study } from "../state/desk.ts";
+import { thingsOn } from "../state/things.ts";
 import { face } from "../state/view.ts";
 import { boxOf, distance, middle, nearestOnSegment } from "./geometry.ts";
 
-export type Feature = { at: Pt; words: string };
-export const [measured, setMeasured] = createSignal<{ from: Feature | null; to: Feature | null; near: Feature | null }>({
-  from: null, to: null, near: null,
-});
+/** A point or an edge that can be measured from; `at` is where it was pointed at. */
+export type Feature = { id: string; words: string; at: Pt; edge?: readonly [Pt, Pt] };
+type Measured = { from: Feature | null; to: Feature | null; near: Feature | null };
+const NONE: Measured = { from: null, to: null, near: null };
+const [measuredAt, setMeasured] = createSignal<Measured>(NONE);
+export { setMeasured };
+
+const pt = (p: readonly [number, number]): Pt => [p[0], p[1]];
 
 /** Every point that can be measured from, on the near face. */
-export function features(): Feature[] {
+export const features = createMemo<Feature[]>(() => {
   const out: Feature[] = [];
-  for (const part of study.parts) {
-    if (part.face !== face()) continue;
-    out.push({ at: middle(boxOf(part.outline)), words: `middle of ${part.name}` });
-    for (const p of part.outline) out.push({ at: [p[0], p[1]], words: `corner of ${part.name}` });
-    for (const t of part.terminals) out.push({ at: [t.at_mm[0], t.at_mm[1]], words: `${part.name}.${t.name}` });
+  const add = (id: string, at: Pt, words: string) => out.push({ id, at: pt(at), words });
+  for (const t of thingsOn(face())) {
+    if (t.kind === "board-mount") {
+      add(`${t.name} middle`, t.at_mm, `bolt ${t.called}`);
+      continue;
+    }
+    if (t.outline.length < 3) continue;
+    add(`${t.name} middle`, middle(boxOf(t.outline)), `middle of ${t.called}`);
+    t.outline.forEach((p, i) => add(`${t.name} corner ${i}`, p, `corner of ${t.called}`));
   }
-  for (const plug of study.plugs) {
-    if (plug.face === face()) out.push({ at: [plug.at_mm[0], plug.at_mm[1]], words: plug.name });
+  for (const p of study.parts) {
+    if (p.face === face()) for (const t of p.terminals) add(`${p.name}.${t.name}`, t.at_mm, `${p.name}.${t.name}`);
   }
-  for (const mount of study.sheet?.mounts ?? []) out.push({ at: [mount.at_mm[0], mount.at_mm[1]], words: mount.name });
-  for (const pass of study.sheet?.passes ?? []) out.push({ at: [pass.at_mm[0], pass.at_mm[1]], words: pass.name });
-  for (const hole of study.sheet?.holes ?? []) out.push({ at: [hole.from_mm[0], hole.from_mm[1]], words: `hole of ${hole.of}` });
-  for (const p of study.sheet?.outline ?? []) out.push({ at: [p[0], p[1]], words: "corner of the board" });
+  for (const p of study.plugs) if (p.face === face()) add(`${p.name} at`, p.at_mm, p.name);
+  for (const p of study.sheet?.passes ?? []) add(`pass ${p.name}`, p.at_mm, `middle of ${p.name}`);
+  (study.sheet?.holes ?? []).forEach((h, i) => {
+    add(`hole ${i}`, h.from_mm, `hole of ${h.of}`);
+    if (distance(h.from_mm, h.to_mm) > 0.05) add(`hole ${i} end`, h.to_mm, `other end of the hole of ${h.of}`);
+  });
+  (study.sheet?.outline ?? []).forEach((p, i) => add(`board corner ${i}`, p, "corner of the board"));
   return out;
+});
+
+/** A side that is shorter is part of an arc, of which only the point counts. */
+const LEAST_EDGE = 3;
+
+const edges = createMemo<Feature[]>(() => {
+  const out: Feature[] = [];
+  const around = (id: string, outline: readonly Pt[], words: (a: Pt, b: Pt) => string) => {
+    outline.forEach((a, i) => {
+      const b = outline[(i + 1) % outline.length]!;
+      out.push({ id: `${id} edge ${i}`, at: middle(boxOf([a, b])), edge: [pt(a), pt(b)], words: words(a, b) });
+    });
+  };
+  for (const t of thingsOn(face())) if (t.kind !== "board-mount" && t.outline.length > 2) around(t.name, t.outline, () => `edge of ${t.called}`);
+  for (const p of study.sheet?.passes ?? []) around(`pass ${p.name}`, p.outline, () => `edge of ${p.name}`);
+  const sheet = study.sheet?.outline ?? [];
+  const box = boxOf(sheet);
+  around("board", sheet, (a, b) => `${sideOf(a, b, box)}edge of the board`);
+  return out;
+});
+
+function sideOf(a: Pt, b: Pt, box: { x0: number; y0: number; x1: number; y1: number }): string {
+  const on = (x: number, y: number, z: number) => Math.abs(x - z) < 0.01 && Math.abs(y - z) < 0.01;
+  const [left, right] = face() === "front" ? ["left ", "right "] : ["right ", "left "];
+  if (on(a[0], b[0], box.x0)) return left;
+  if (on(a[0], b[0], box.x1)) return right;
+  if (on(a[1], b[1], box.y0)) return "lower ";
+  if (on(a[1], b[1], box.y1)) return "upper ";
+  return "";
 }
 
 /** The feature within reach of a point; else the nearest edge within reach; else the point itself. */
@@ -39,23 +80,49 @@ export function featureAt(p: Pt, reachMm: number): Feature {
     if (d < least) [best, least] = [f, d];
   }
   if (best) return best;
-  const outlines = [
-    ...study.parts.filter((x) => x.face === face()).map((x) => ({ name: x.name, outline: x.outline })),
-    ...(study.sheet ? [{ name: "the board", outline: study.sheet.outline }] : []),
-  ];
-  for (const { name, outline } of outlines) {
-    for (let i = 0; i < outline.length; i++) {
-      const at = nearestOnSegment(p, outline[i]!, outline[(i + 1) % outline.length]!);
-      const d = distance(at, p);
-      if (d < least) [best, least] = [{ at, words: `edge of ${name}` }, d];
-    }
+  for (const f of edges()) {
+    const at = nearestOnSegment(p, f.edge![0], f.edge![1]);
+    const d = distance(at, p);
+    const long = distance(f.edge![0], f.edge![1]) >= LEAST_EDGE;
+    if (d < least) [best, least] = [long ? { ...f, at } : { id: "", at, words: f.words }, d];
   }
-  return best ?? { at: p, words: "here" };
+  return best ?? { id: "", at: p, words: "here" };
+}
+
+/** The feature as it lies now: what it belongs to may have been moved since. */
+function now(f: Feature | null): Feature | null {
+  if (!f || f.id === "") return f;
+  const is = (x: Feature) => x.id === f.id;
+  if (!f.edge) return features().find(is) ?? f;
+  const edge = edges().find(is)?.edge;
+  return edge ? { ...f, edge, at: nearestOnSegment(f.at, edge[0], edge[1]) } : f;
+}
+
+/** What is measured, as it lies now. */
+export const measured = createMemo<Measured>(() => {
+  const m = measuredAt();
+  return { from: now(m.from), to: now(m.to), near: m.near };
+});
+
+/** Where two features are nearest: of edges their least distance, of edges beside each other square between them. */
+export function between(a: Feature, b: Feature): { from: Pt; to: Pt } {
+  if (a.edge && b.edge) {
+    const pairs: [Pt, Pt][] = [];
+    for (const p of a.edge) pairs.push([p, nearestOnSegment(p, b.edge[0], b.edge[1])]);
+    for (const p of b.edge) pairs.push([nearestOnSegment(p, a.edge[0], a.edge[1]), p]);
+    const least = Math.min(...pairs.map(([p, q]) => distance(p, q)));
+    const near = pairs.filter(([p, q]) => distance(p, q) < least + 0.001);
+    const mid = (i: 0 | 1): Pt => middle(boxOf(near.map((pair) => pair[i])));
+    return { from: mid(0), to: mid(1) };
+  }
+  if (a.edge) return { from: nearestOnSegment(b.at, a.edge[0], a.edge[1]), to: b.at };
+  if (b.edge) return { from: a.at, to: nearestOnSegment(a.at, b.edge[0], b.edge[1]) };
+  return { from: a.at, to: b.at };
 }
 
 export function measureClick(feature: Feature): void {
   setMeasured((m) => (m.from && !m.to ? { ...m, to: feature } : { from: feature, to: null, near: feature }));
 }
 export function clearMeasure(): void {
-  setMeasured({ from: null, to: null, near: null });
+  setMeasured(NONE);
 }

@@ -2,10 +2,10 @@
 
 import { batch, createSignal } from "solid-js";
 import type { Pt } from "../talk.ts";
-import { change, letGo, partNamed, pickUp, say, setDragging, study, tryOut } from "../state/desk.ts";
-import type { Change } from "../state/desk.ts";
+import { say } from "../state/desk.ts";
+import { thingsOn } from "../state/things.ts";
 import {
-  choose, chooseWire, chosen, face, frame, gridMm, setFrame, setOpenFinding, setPage, toggle, tool, turning, unit,
+  choose, chooseWire, chosen, face, frame, setFrame, setOpenFinding, setPage, toggle, tool, turning,
 } from "../state/view.ts";
 import { look, bench } from "../editing/bench.ts";
 import {
@@ -14,24 +14,26 @@ import {
 import type { Handle, Opening } from "../editing/openings.ts";
 import { placeAt, placing, resting, setGhost } from "../editing/placing.ts";
 import { clickTerminal } from "../editing/wiring.ts";
-import { length } from "../words/numbers.ts";
 import { listed } from "../words/say.ts";
+import { carryOf, carryTo, drop, putBack, takeUp, wantsChoosing } from "./carrying.ts";
+import type { Carry } from "./carrying.ts";
 import { panned, toBoard, toScreen, zoomed } from "./frame.ts";
 import type { Box } from "./geometry.ts";
-import { boxOf, join, middle, overlaps } from "./geometry.ts";
+import { boxOf, overlaps } from "./geometry.ts";
 import { featureAt, measureClick, setMeasured } from "./measure.ts";
-import { restsOf, snapped, tidy } from "./snap.ts";
-import type { Rest, Rests } from "./snap.ts";
 import { setWalked } from "./walk.ts";
 
-export type Guides = { x: Rest | null; y: Rest | null };
-export const [guides, setGuides] = createSignal<Guides>({ x: null, y: null });
 export const [band, setBand] = createSignal<Box | null>(null);
 
-type Carry = { names: string[]; box: Box; anchor: Pt; starts: Map<string, Pt>; rests: Rests; from: Pt; last: Change[] };
+type Press = {
+  kind: "press"; at: Pt; part: string | null; wire: string | null; pass: string | null; handle: Handle | null;
+  tag: boolean; shift: boolean; touch: boolean;
+  /** The finger has rested on it: it is chosen already. */
+  long: boolean;
+};
 type Doing =
   | { kind: "none" }
-  | { kind: "press"; at: Pt; part: string | null; wire: string | null; pass: string | null; handle: Handle | null; tag: boolean; shift: boolean; touch: boolean }
+  | Press
   | { kind: "pan"; last: Pt }
   | { kind: "band"; from: Pt; add: boolean }
   | { kind: "carry"; carry: Carry }
@@ -39,44 +41,12 @@ type Doing =
   | { kind: "pull"; name: string; was: Opening; handle: Handle; from: Pt }
   | { kind: "pinch"; last: { middle: Pt; apart: number } };
 
-/** The parts' box, place and the lines they may come to rest on. */
-export function carryOf(names: readonly string[], from: Pt): Carry | null {
-  const parts = names.map(partNamed).filter((p) => p !== undefined).filter((p) => p.movable);
-  if (parts.length === 0) return null;
-  const moving = new Set(parts.map((p) => p.name));
-  const others = [
-    ...study.parts.filter((p) => p.face === face() && !moving.has(p.name)),
-    ...study.plugs.filter((p) => p.face === face()),
-  ].map((p) => ({ name: p.name, box: boxOf(p.outline) }));
-  if (study.sheet) others.push({ name: "the board", box: boxOf(study.sheet.outline) });
-  const holes = [
-    ...(study.sheet?.mounts ?? []).map((m) => ({ name: m.name, at: [m.at_mm[0], m.at_mm[1]] as Pt })),
-    ...(study.sheet?.passes ?? []).map((m) => ({ name: m.name, at: [m.at_mm[0], m.at_mm[1]] as Pt })),
-  ];
-  const first = parts[0]!;
-  return {
-    names: parts.map((p) => p.name),
-    box: parts.map((p) => boxOf(p.outline)).reduce(join),
-    anchor: [first.at_mm[0], first.at_mm[1]],
-    starts: new Map(parts.map((p) => [p.name, [p.at_mm[0], p.at_mm[1]] as Pt])),
-    rests: restsOf(others, holes),
-    from,
-    last: [],
-  };
-}
-
-/** "Move heart 3 mm right and 2 mm up", as seen looking at the front; on the back left and right change. */
-export function moveWords(names: readonly string[], dx: number, dy: number): string {
-  const across = face() === "front" ? dx : -dx;
-  const ways = [
-    Math.abs(across) >= 0.005 ? `${length(Math.abs(across), unit())} ${across > 0 ? "right" : "left"}` : "",
-    Math.abs(dy) >= 0.005 ? `${length(Math.abs(dy), unit())} ${dy > 0 ? "up" : "down"}` : "",
-  ].filter((w) => w !== "");
-  return `Move ${listed(names)} ${ways.join(" and ")}`.trim();
-}
+/** How long a finger rests on a thing to choose it besides the others, milliseconds. */
+const LONG_MS = 500;
 
 export function createPointer(svg: () => SVGSVGElement) {
   let doing: Doing = { kind: "none" };
+  let restTimer = 0;
   const fingers = new Map<number, Pt>();
 
   const place = (e: PointerEvent | WheelEvent): Pt => {
@@ -89,12 +59,9 @@ export function createPointer(svg: () => SVGSVGElement) {
   };
 
   function cancel(): void {
+    clearTimeout(restTimer);
     if (doing.kind === "carry") {
-      batch(() => {
-        setDragging(false);
-        letGo();
-        setGuides({ x: null, y: null });
-      });
+      putBack();
       say("Put back where it was");
     }
     if (doing.kind === "pull") dropOpening();
@@ -130,13 +97,26 @@ export function createPointer(svg: () => SVGSVGElement) {
       pass: target?.closest("[data-pass]")?.getAttribute("data-pass") ?? null,
       handle: (target?.closest("[data-handle]")?.getAttribute("data-handle") ?? null) as Handle | null,
       tag: target?.closest("[data-finding]") != null,
-      shift: e.shiftKey, touch: e.pointerType !== "mouse",
+      shift: e.shiftKey, touch: e.pointerType !== "mouse", long: false,
     };
+    const press = doing;
+    if (press.touch && press.part !== null && tool() === "hand") restTimer = setTimeout(() => rested(press), LONG_MS) as unknown as number;
     const finding = target?.closest("[data-finding]")?.getAttribute("data-finding");
     if (finding) batch(() => {
       setPage("findings");
       setOpenFinding(finding);
     });
+  }
+
+  /** A finger that rests on a thing chooses it besides what is chosen, or lets it go. */
+  function rested(press: Press): void {
+    if (doing !== press || press.part === null) return;
+    doing = { ...press, long: true };
+    setChosenPass(null);
+    setWalked(press.part);
+    toggle(press.part);
+    navigator.vibrate?.(12);
+    say(chosen().length > 0 ? `In hand: ${listed([...chosen()])}` : "Nothing in hand");
   }
 
   function move(e: PointerEvent): void {
@@ -155,6 +135,7 @@ export function createPointer(svg: () => SVGSVGElement) {
     switch (doing.kind) {
       case "press": {
         if (Math.hypot(at[0] - doing.at[0], at[1] - doing.at[1]) < (doing.touch ? 9 : 4)) return;
+        clearTimeout(restTimer);
         begin(doing, at, before, e);
         return;
       }
@@ -165,7 +146,7 @@ export function createPointer(svg: () => SVGSVGElement) {
         setBand(boxOf([doing.from, at]));
         return;
       case "carry":
-        carryTo(doing.carry, at, e.ctrlKey || e.metaKey || e.altKey);
+        carryTo(doing.carry, toBoard(frame(), at), e.ctrlKey || e.metaKey || e.altKey);
         return;
       case "draw":
         setInHand(drawn(doing.from, toBoard(frame(), at)));
@@ -188,7 +169,7 @@ export function createPointer(svg: () => SVGSVGElement) {
     }
   }
 
-  function begin(press: Extract<Doing, { kind: "press" }>, at: Pt, before: Pt, e: PointerEvent): void {
+  function begin(press: Press, at: Pt, before: Pt, e: PointerEvent): void {
     const from = toBoard(frame(), press.at);
     if (tool() === "pass") {
       doing = { kind: "draw", from };
@@ -200,16 +181,16 @@ export function createPointer(svg: () => SVGSVGElement) {
       doing = { kind: "pull", name: pass.name, was: openingOf(pass), handle: press.handle ?? "move", from };
       return;
     }
-    if (press.part !== null && tool() === "hand") {
+    const stays = press.part !== null && wantsChoosing(press.part) && !chosen().includes(press.part);
+    if (press.part !== null && tool() === "hand" && !stays) {
       const names = chosen().includes(press.part) ? chosen() : [press.part];
       const carry = carryOf(names, toBoard(frame(), press.at));
       if (carry) {
         if (!chosen().includes(press.part)) choose([press.part]);
         setWalked(press.part);
-        pickUp(carry.names);
-        setDragging(true);
+        takeUp(carry);
         doing = { kind: "carry", carry };
-        carryTo(carry, at, e.ctrlKey || e.metaKey || e.altKey);
+        carryTo(carry, toBoard(frame(), at), e.ctrlKey || e.metaKey || e.altKey);
         return;
       }
     }
@@ -221,28 +202,14 @@ export function createPointer(svg: () => SVGSVGElement) {
     setFrame((f) => panned(f, at[0] - before[0], at[1] - before[1]));
   }
 
-  function carryTo(carry: Carry, at: Pt, free: boolean): void {
-    const now = toBoard(frame(), at);
-    const shift: Pt = [now[0] - carry.from[0], now[1] - carry.from[1]];
-    const none: Rests = { x: [], y: [] };
-    const s = snapped(shift, carry.box, carry.anchor, free ? none : carry.rests, 7 / frame().k, free ? 0 : gridMm());
-    carry.last = carry.names.map((name) => {
-      const start = carry.starts.get(name)!;
-      return { name, at: [tidy(start[0] + s.dx), tidy(start[1] + s.dy)] };
-    });
-    batch(() => {
-      setGuides({ x: s.x, y: s.y });
-      tryOut(carry.last);
-    });
-  }
-
   function up(e: PointerEvent): void {
     const was = fingers.delete(e.pointerId);
     if (!was) return;
     const at = place(e);
+    clearTimeout(restTimer);
     switch (doing.kind) {
       case "press":
-        click(doing, at);
+        if (!doing.long) click(doing, at);
         doing = { kind: "none" };
         return;
       case "carry": {
@@ -267,8 +234,8 @@ export function createPointer(svg: () => SVGSVGElement) {
         const box = boxOf([doing.from, at]);
         doing = { kind: "none" };
         setBand(null);
-        const hit = study.parts.filter((p) => {
-          if (p.face !== face()) return false;
+        const hit = thingsOn(face()).filter((p) => {
+          if (wantsChoosing(p.name)) return false;
           const b = boxOf(p.outline);
           return overlaps(boxOf([toScreen(frame(), [b.x0, b.y0]), toScreen(frame(), [b.x1, b.y1])]), box);
         });
@@ -283,22 +250,9 @@ export function createPointer(svg: () => SVGSVGElement) {
     }
   }
 
-  function drop(carry: Carry): void {
-    const first = carry.last[0];
-    const start = first ? carry.starts.get(first.name) : undefined;
-    batch(() => {
-      setDragging(false);
-      setGuides({ x: null, y: null });
-      if (!first?.at || !start) return letGo();
-      const [dx, dy] = [first.at[0] - start[0], first.at[1] - start[1]];
-      if (Math.abs(dx) < 0.005 && Math.abs(dy) < 0.005) return letGo();
-      change(moveWords(carry.names, dx, dy), carry.last);
-    });
-  }
-
-  function click(press: Extract<Doing, { kind: "press" }>, at: Pt): void {
+  function click(press: Press, at: Pt): void {
     if (tool() === "measure") {
-      measureClick(featureAt(toBoard(frame(), at), 14 / frame().k));
+      measureClick(featureAt(toBoard(frame(), at), (press.touch ? 26 : 14) / frame().k));
       return;
     }
     if (tool() === "place") return placeAt(toBoard(frame(), at));
@@ -331,9 +285,4 @@ export function createPointer(svg: () => SVGSVGElement) {
   }
 
   return { down, move, up, wheel, lost, cancel, carrying: () => doing.kind === "carry" };
-}
-
-export function middleOf(names: readonly string[]): Pt | null {
-  const boxes = names.map(partNamed).filter((p) => p !== undefined).map((p) => boxOf(p.outline));
-  return boxes.length === 0 ? null : middle(boxes.reduce(join));
 }

@@ -1,8 +1,10 @@
-// Walking over the board by keyboard: one thing at a time can be reached with Tab, arrows go to the next.
+// Walking over the board by keyboard: one thing at a time can be reached with Tab, arrows go to the next. The
+// tags of findings are walked by their numbers.
 
 import { createMemo, createSignal } from "solid-js";
 import type { Pt } from "../talk.ts";
 import { study } from "../state/desk.ts";
+import { passKey, thingsOn } from "../state/things.ts";
 import { chosen, face } from "../state/view.ts";
 import { boxOf, middle } from "./geometry.ts";
 
@@ -10,8 +12,8 @@ const [walked, setWalked] = createSignal<string | null>(null);
 export { setWalked };
 
 const near = createMemo(() => [
-  ...study.parts.filter((p) => p.face === face()).map((p) => ({ name: p.name, box: boxOf(p.outline) })),
-  ...study.plugs.filter((p) => p.face === face()).map((p) => ({ name: p.name, box: boxOf(p.outline) })),
+  ...thingsOn(face()).map((t) => ({ name: t.name, box: boxOf(t.outline) })),
+  ...(study.sheet?.passes ?? []).map((p) => ({ name: passKey(p.name), box: boxOf(p.outline) })),
 ]);
 
 /** The thing that Tab reaches. */
@@ -21,21 +23,38 @@ export const walker = createMemo<string | null>(() => {
   return all[0]?.name ?? null;
 });
 
-/** The nearest thing in a direction of the screen; steps mostly ahead are preferred to steps aside. */
+/** The nearest in a direction of the screen; steps mostly ahead are preferred to steps aside. */
+export function ahead<T extends { at: Pt }>(all: readonly T[], from: Pt, dx: number, dy: number, mirror: number): T | null {
+  let best: { it: T; cost: number } | null = null;
+  for (const it of all) {
+    const on = (it.at[0] - from[0]) * mirror * dx + (it.at[1] - from[1]) * dy;
+    const aside = Math.abs((it.at[0] - from[0]) * dy) + Math.abs((it.at[1] - from[1]) * dx);
+    if (on <= 0.5) continue;
+    const cost = on + 2 * aside;
+    if (!best || cost < best.cost) best = { it, cost };
+  }
+  return best?.it ?? null;
+}
+
+/** The next thing in a direction of the screen. */
 export function next(from: string, dx: number, dy: number, mirror: number): string | null {
-  const all = near();
+  const all = near().map((p) => ({ name: p.name, at: middle(p.box) }));
   const start = all.find((p) => p.name === from);
   if (!start) return all[0]?.name ?? null;
-  const a = middle(start.box);
-  let best: { name: string; cost: number } | null = null;
-  for (const p of all) {
-    if (p.name === from) continue;
-    const b: Pt = middle(p.box);
-    const ahead = (b[0] - a[0]) * mirror * dx + (b[1] - a[1]) * dy;
-    const aside = Math.abs((b[0] - a[0]) * dy) + Math.abs((b[1] - a[1]) * dx);
-    if (ahead <= 0.5) continue;
-    const cost = ahead + 2 * aside;
-    if (!best || cost < best.cost) best = { name: p.name, cost };
-  }
-  return best?.name ?? null;
+  return ahead(all.filter((p) => p.name !== from), start.at, dx, dy, mirror)?.name ?? null;
 }
+
+/** The thing after or before one, as a page is read: row by row from the top left. */
+export function following(from: string | null, by: 1 | -1): string | null {
+  const mirror = face() === "front" ? 1 : -1;
+  const rows = near().map((p) => ({ name: p.name, at: middle(p.box) }))
+    .sort((a, b) => Math.round(b.at[1] / 20) - Math.round(a.at[1] / 20) || (a.at[0] - b.at[0]) * mirror);
+  const i = rows.findIndex((p) => p.name === from);
+  if (rows.length === 0) return null;
+  return rows[i < 0 ? 0 : (i + by + rows.length) % rows.length]!.name;
+}
+
+// ---- tags ----
+
+const [walkedTag, setWalkedTag] = createSignal<string | null>(null);
+export { setWalkedTag, walkedTag };

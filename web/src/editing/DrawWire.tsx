@@ -1,7 +1,8 @@
 // Drawing a wire: two terminals, and what the study says of it before it is made.
 
 import { For, Show, createEffect, onCleanup, onMount, untrack } from "solid-js";
-import { letGo, study, tryEdits, tryRefused, trying } from "../state/desk.ts";
+import { letGo } from "../state/carry.ts";
+import { asksTry, study, tryRefused, trying } from "../state/desk.ts";
 import { narrow, setPhoneSide, setTool, tool, unit } from "../state/view.ts";
 import { Said } from "../words/Said.tsx";
 import { length } from "../words/numbers.ts";
@@ -31,7 +32,7 @@ export function DrawWire() {
   createEffect(() => {
     if (ready()) {
       shown = true;
-      tryEdits(edits());
+      asksTry(edits());
     } else if (shown) {
       shown = false;
       untrack(letGo);

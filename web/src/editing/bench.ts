@@ -3,6 +3,7 @@
 import { batch, createEffect, createSignal, on } from "solid-js";
 import type { EditSubject } from "../talk.ts";
 import { study } from "../state/desk.ts";
+import { subjectOf } from "../state/things.ts";
 import { choose, chosen, chosenWire, narrow, setPhoneSide, setTool } from "../state/view.ts";
 
 export type Bench = { on: EditSubject } | { add: "part" | "wire" | "pass" } | null;
@@ -47,10 +48,6 @@ export function begin(add: "part" | "wire" | "pass"): void {
     if (narrow()) setPhoneSide("words");
   });
   goIn();
-}
-
-export function subjectOf(name: string): EditSubject {
-  return { kind: study.plugs.some((p) => p.name === name) ? "plug" : "part", name };
 }
 
 /** While the keys of a thing are shown, they follow what is chosen on the board. */

@@ -2,7 +2,8 @@
 
 import { batch, createEffect, createSignal } from "solid-js";
 import type { Edit, EditValue, PassOn, Pt } from "../talk.ts";
-import { letGo, make, say, study, tryEdits } from "../state/desk.ts";
+import { letGo } from "../state/carry.ts";
+import { asksTry, make, say, study } from "../state/desk.ts";
 import { gridMm, setTool, unit } from "../state/view.ts";
 import { tidy } from "../board/snap.ts";
 import { length } from "../words/numbers.ts";
@@ -101,7 +102,7 @@ function changes(name: string, was: Opening, now: Opening): Edit[] {
 export function tryOpening(name: string, was: Opening, now: Opening): void {
   const edits = changes(name, was, now);
   setInHand(now);
-  if (edits.length > 0) tryEdits(edits);
+  if (edits.length > 0) asksTry(edits);
 }
 
 export function keepOpening(name: string, was: Opening, now: Opening): void {

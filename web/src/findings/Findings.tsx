@@ -3,7 +3,7 @@
 import { For, Show, createEffect, createMemo, createSignal } from "solid-js";
 import type { Severity } from "../talk.ts";
 import { deepIsOld, kept, known, remedied, study, undo } from "../state/desk.ts";
-import type { Group, Numbered } from "../state/desk.ts";
+import type { Group, Numbered } from "../state/groups.ts";
 import { chooseThing, goTo, groups, narrow, openFinding, page, setOpenFinding, setPage, unit } from "../state/view.ts";
 import { TagShape } from "../board/Labels.tsx";
 import { named } from "../words/numbers.ts";

@@ -4,26 +4,30 @@ import { For, onMount } from "solid-js";
 import { startTour } from "./tour.ts";
 
 const KEYS: readonly [string, string][] = [
-  ["Tab", "to the board, the tools, the words"],
-  ["Arrows", "walk from part to part; move what is in hand by 1 mm"],
+  ["Tab", "to the board, its findings, the tools, the words"],
+  ["Arrows", "walk from thing to thing; move what is in hand by 1 mm"],
   ["Alt + arrows", "move by 0.1 mm"],
   ["Shift + arrows", "move by 10 mm"],
-  ["Enter", "take the part in hand or put it down; with Shift, one more"],
+  ["Ctrl + arrows", "move the picture"],
+  ["N, Shift N", "the next thing, the one before"],
+  ["Enter", "take in hand or put down; with Shift, one more"],
+  ["On a finding’s tag", "arrows to the next number, Enter reads it"],
   ["Escape", "put back what you move, else put down what is in hand"],
   ["R, Shift R", "turn by 90° to the left, to the right"],
   ["T", "turn the board over"],
   ["F", "show the whole board"],
   ["+ and −", "nearer, farther"],
-  ["M", "measure; Enter measures from the part you are at"],
-  ["A, W, O", "add a part, draw a wire, cut an opening"],
+  ["M", "measure: arrows go from feature to feature, Enter takes one"],
+  ["A, W, O", "add a part, draw a wire, cut an opening (all in numbers too)"],
   ["E", "everything the files say about what is chosen"],
   ["Ctrl Z, Ctrl Shift Z", "undo, redo"],
 ];
 const HANDS: readonly [string, string][] = [
-  ["Drag a part", "moves it; Ctrl or Alt lets it go anywhere, Escape puts it back"],
+  ["Drag a part or plug", "moves it; Ctrl or Alt lets it go anywhere, Escape puts it back"],
   ["Drag beside parts", "moves the picture; with Shift, chooses what it covers"],
-  ["Wheel or two fingers", "nearer and farther"],
-  ["Shift and click", "chooses one more"],
+  ["Drag what is chosen", "moves bolts of the board, kept-out areas and openings"],
+  ["Wheel or two fingers", "nearer and farther; two fingers also move the picture"],
+  ["Shift and click", "chooses one more; a finger that rests on it does the same"],
 ];
 
 export function Help(props: { close: () => void }) {

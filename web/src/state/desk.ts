@@ -3,14 +3,14 @@
 import { batch, createSignal } from "solid-js";
 import { createStore, reconcile } from "solid-js/store";
 import type {
-  Ask, DiagramOn, Edit, FindingOn, LoomOn, MakeOn, Mistake, PartOn, PlugOn, Pt, Sections, Sheet, SituationOn, Tell, Tick, TickList, WireOn,
+  Ask, DiagramOn, Edit, FindingOn, LoomOn, MakeOn, Mistake, PartOn, PlugOn, Sections, Sheet, SituationOn, Tell, Tick, TickList, WireOn,
 } from "../talk.ts";
 import { openedAnew } from "../talk/anew.ts";
 import { Hand } from "../talk/hand.ts";
 import type { Found } from "../talk/hand.ts";
 import { Line } from "../talk/socket.ts";
 import type { LineState, Wire } from "../talk/socket.ts";
-import { SEVERITIES } from "../words/say.ts";
+import { dragging, setHeld } from "./held.ts";
 
 export type Study = {
   robot: Sections["robot"] | null;
@@ -69,11 +69,9 @@ const [tryRefused, setTryRefused] = createSignal<string | null>(null);
 export { tryRefused, trying };
 export { deepIsOld, diagram, failed, kept, known, line, making, mistakes, notices, preview, remedied, rev, said, setPreview, situations, study, ticks, unsaved };
 
-/** What is in the hand just now and where it is shown, whatever the study says. */
-export type Held = { at: Pt; turn: number };
-const [held, setHeld] = createSignal<ReadonlyMap<string, Held>>(new Map());
-export { held };
-export const [dragging, setDragging] = createSignal(false);
+/** Counts what was told of the study: up with every state that came. */
+const [told, setTold] = createSignal(0);
+export { told };
 
 let noticeId = 0;
 export function notice(text: string): void {
@@ -155,6 +153,7 @@ function hear(tell: Tell): void {
         setTrying(tell.trying);
         setTryRefused(null);
         take(tell.sections);
+        setTold((n) => n + 1);
         if (tell.deep) setDeepIsOld(false);
         else if (known()) setDeepIsOld(true);
         setKnown(true);
@@ -259,91 +258,28 @@ export function question(ask: Unnumbered<Ask>): Promise<Tell> {
 
 /** Changes the files, as one step that can be undone. `there` says whether the files show it already. */
 export function make(words: string, edits: Edit[], there: () => boolean): void {
-  hand.edit(words, edits, () => (there() ? "taken" : "untouched"));
+  makeEdits(words, edits, () => (there() ? "taken" : "untouched"));
+}
+
+/** Changes the files as one step; `find` looks whether it was taken, after the line was gone. */
+export function makeEdits(words: string, edits: Edit[], find: () => Found): void {
+  hand.edit(words, edits, find);
   setUnsaved(hand.waiting.length);
 }
 
 /** Asks what changes would lead to; nothing is kept. */
-export function tryEdits(edits: Edit[]): void {
+export function asksTry(edits: Edit[]): void {
   hand.try(edits);
 }
-
-/** One thing to change about one part. */
-export type Change = { name: string; at?: Pt; turn?: number; face?: "front" | "back" };
-
-function editsOf(changes: readonly Change[]): Edit[] {
-  return changes.flatMap((c) => {
-    const on = { kind: "part" as const, name: c.name };
-    const edits: Edit[] = [];
-    if (c.face) edits.push({ set: { on, key: "face", value: { text: c.face } } });
-    if (c.at) edits.push({ set: { on, key: "at", value: { point_mm: c.at } } });
-    if (c.turn !== undefined) edits.push({ set: { on, key: "turn", value: { angle_deg: c.turn } } });
-    return edits;
-  });
+/** Shows the files again. */
+export function dropTry(): void {
+  hand.letGo();
 }
+/** An edit has no answer yet. */
+export const waits = (): boolean => hand.waiting.length > 0;
 
 export function partNamed(name: string): PartOn | undefined {
   return study.parts.find((p) => p.name === name);
-}
-
-/** Shows the changes at once and asks the desk what they lead to; nothing is kept. */
-export function tryOut(changes: readonly Change[]): void {
-  hold(changes);
-  hand.try(editsOf(changes));
-}
-
-/** Makes the changes as one step that can be undone. */
-export function change(words: string, changes: readonly Change[]): void {
-  if (changes.length === 0) return;
-  hold(changes);
-  const before = changes.map((c) => {
-    const part = origins.get(c.name) ?? here(c.name);
-    return { change: c, ...part };
-  });
-  origins.clear();
-  hand.edit(words, editsOf(changes), (): Found => {
-    const near = (a: Pt, b: Pt) => Math.hypot(a[0] - b[0], a[1] - b[1]) < 0.01;
-    const now = before.map((b) => ({ ...b, part: here(b.change.name) }));
-    const taken = now.every(({ change: c, part }) =>
-      part.at && (!c.at || near(c.at, part.at)) && (c.turn === undefined || Math.abs(c.turn - part.turn) < 0.01)
-        && (!c.face || c.face === part.face));
-    if (taken) return "taken";
-    const untouched = now.every(({ at, turn, face, part }) =>
-      at && part.at && near(at, part.at) && turn === part.turn && face === part.face);
-    return untouched ? "untouched" : "changed";
-  });
-  setUnsaved(hand.waiting.length);
-}
-
-type Place = { at: Pt | null; turn: number; face: string };
-function here(name: string): Place {
-  const part = partNamed(name);
-  return part ? { at: [part.at_mm[0], part.at_mm[1]], turn: part.turn_deg, face: part.face } : { at: null, turn: 0, face: "" };
-}
-
-/** Where held parts lay in the files before they were taken in hand; a try moves them in the study too. */
-const origins = new Map<string, Place>();
-
-/** Remembers where the parts lie before they are moved about. */
-export function pickUp(names: readonly string[]): void {
-  origins.clear();
-  for (const name of names) {
-    const now = here(name);
-    const waiting = hand.waiting.length > 0 ? held().get(name) : undefined;
-    origins.set(name, waiting ? { ...now, at: waiting.at, turn: waiting.turn } : now);
-  }
-}
-
-function hold(changes: readonly Change[]): void {
-  const next = new Map(held());
-  for (const c of changes) {
-    const part = partNamed(c.name);
-    // On the other face the outline is another; it shows when the desk has placed it.
-    if (!part || c.face) continue;
-    const now = next.get(c.name) ?? { at: [part.at_mm[0], part.at_mm[1]] as Pt, turn: part.turn_deg };
-    next.set(c.name, { at: c.at ?? now.at, turn: c.turn ?? now.turn });
-  }
-  setHeld(next);
 }
 
 /** A situation at another speed or charge is on show; nothing of it is kept. */
@@ -383,15 +319,6 @@ export function tick(list: TickList, name: string, said: string, on: boolean): v
   });
 }
 
-/** Puts down what is in hand where it was. */
-export function letGo(): void {
-  batch(() => {
-    setHeld(new Map());
-    origins.clear();
-    hand.letGo();
-  });
-}
-
 export function undo(): void {
   if (kept().undo !== null) step("undo");
 }
@@ -427,28 +354,4 @@ export function applyRemedy(finding: string, remedy: number): void {
     remedyAsked = id;
     setPreview(null);
   } else notice("There is no line to the desk just now. Apply it again when it is back.");
-}
-
-// ---- what follows from the study ----
-
-/** Findings as they are listed: grouped by what they are about, the worst group first, numbered in that order. */
-export type Numbered = { number: number; finding: FindingOn };
-export type Group = { key: string; subject: string; kind: string; items: Numbered[] };
-
-export function grouped(findings: readonly FindingOn[]): Group[] {
-  const rank = (f: FindingOn) => SEVERITIES.indexOf(f.severity);
-  const groups = new Map<string, Group>();
-  const sorted = findings.map((finding, i) => ({ finding, i })).sort((a, b) => rank(a.finding) - rank(b.finding) || a.i - b.i);
-  for (const { finding } of sorted) {
-    const first = finding.subjects[0];
-    const kind = first?.kind ?? "robot";
-    const subject = first?.name ?? "";
-    const key = `${kind} ${subject}`;
-    const group = groups.get(key) ?? { key, subject, kind, items: [] };
-    groups.set(key, group);
-    group.items.push({ number: 0, finding });
-  }
-  let number = 0;
-  for (const group of groups.values()) for (const item of group.items) item.number = ++number;
-  return [...groups.values()];
 }

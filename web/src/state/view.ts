@@ -5,7 +5,9 @@ import type { Face, Pt } from "../talk.ts";
 import { faceOf } from "../board/frame.ts";
 import type { Frame } from "../board/frame.ts";
 import type { LengthUnit } from "../words/numbers.ts";
-import { grouped, situations, study } from "./desk.ts";
+import { situations, study } from "./desk.ts";
+import { grouped } from "./groups.ts";
+import { areaKey, mountKey } from "./things.ts";
 
 function kept<T extends string>(key: string, allowed: readonly T[], otherwise: T): [() => T, (value: T) => void] {
   let start = otherwise;
@@ -94,7 +96,7 @@ export const [looking, setLooking] = createSignal<"board" | "power">("board");
 
 // ---- what is shown ----
 
-export const LAYERS = ["names", "wires", "looms", "holes", "heights", "far", "tags"] as const;
+export const LAYERS = ["names", "wires", "looms", "holes", "heights", "far", "tags", "bends", "reach"] as const;
 export type Layer = (typeof LAYERS)[number];
 const [shown, setShown] = createSignal<ReadonlySet<Layer>>(new Set<Layer>(["names", "wires", "looms", "holes", "far", "tags"]));
 export { shown };
@@ -134,6 +136,8 @@ export function chooseWire(name: string | null): void {
 export function chooseThing(kind: string, name: string): void {
   if (kind === "wire") chooseWire(name);
   else if (kind === "part" || kind === "plug") choose([name]);
+  else if (kind === "board-mount") choose([mountKey(name)]);
+  else if (kind === "keep-out") choose([areaKey(name)]);
 }
 
 export const groups = createMemo(() => grouped(study.findings));
@@ -167,7 +171,10 @@ export const [tool, setTool] = createSignal<Tool>("hand");
 /** Parts that are gone are no longer chosen. */
 export function keepChosen(): void {
   createEffect(() => {
-    const names = new Set([...study.parts, ...study.plugs, ...study.off_board].map((p) => p.name));
+    const names = new Set([
+      ...[...study.parts, ...study.plugs, ...study.off_board].map((p) => p.name),
+      ...(study.sheet?.mounts ?? []).map((m) => mountKey(m.name)), ...(study.sheet?.keep_outs ?? []).map((k) => areaKey(k.name)),
+    ]);
     setChosen((old) => (old.every((n) => names.has(n)) ? old : old.filter((n) => names.has(n))));
   });
 }
