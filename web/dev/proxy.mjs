@@ -14,10 +14,10 @@ export async function proxy(address, port = 0) {
   const desk = new URL(address);
   const http = pagesServer({
     made: passOn,
-    // Whoever the desk lets see its first page gets ours.
+    // Whoever the desk lets see its first page gets ours, and whoever it tells that it was built without (503).
     first: async (req, res) => {
       const answer = await ask(req);
-      if (answer?.status === 200) return true;
+      if (answer?.status === 200 || answer?.status === 503) return true;
       await pass(answer, res);
       return false;
     },

@@ -1,26 +1,11 @@
 // The board by keyboard alone and by touch, and the measure by both.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
-import { browser, desk, gripOf, middleOf, open, placeOf } from "./stand.mjs";
+import { test } from "node:test";
+import { UNDO, gripOf, middleOf, placeOf, placed, stepped } from "./hand.mjs";
+import { walks } from "./stand.mjs";
 
-let chromium;
-before(async () => { chromium = await browser(); });
-after(() => chromium.close());
-
-async function withDesk(run, options) {
-  const stand = await desk();
-  const page = await open(chromium, stand.url, options);
-  try {
-    await run(page, stand);
-    assert.deepEqual(page.wrong, [], "nothing fails in the page, and the browser forbids nothing");
-  } finally {
-    await page.context().close();
-    await stand.close();
-  }
-}
-
-const UNDO = "button:has-text('Undo')";
+const walk = walks();
 const said = (page) => page.textContent("p.unseen[role=status]");
 const focused = (page, what) => page.evaluate((w) => document.activeElement?.getAttribute(w) ?? null, what);
 async function tabTo(page, attribute) {
@@ -31,7 +16,7 @@ async function tabTo(page, attribute) {
   assert.fail(`Tab does not reach ${attribute}`);
 }
 
-test("the findings' tags are reached by Tab, walked by arrows, and read by Enter", () => withDesk(async (page) => {
+test("the findings' tags are reached by Tab, walked by arrows, and read by Enter", () => walk(async (page) => {
   await tabTo(page, "data-finding");
   const number = async () => Number(await focused(page, "data-number"));
   const first = await number();
@@ -47,7 +32,7 @@ test("the findings' tags are reached by Tab, walked by arrows, and read by Enter
   assert.equal(await page.evaluate(() => document.activeElement?.getAttribute("aria-expanded")), "true", "the focus is on the finding");
 }));
 
-test("everything on the board is walked by keyboard: the next thing, an opening, a bolt; the picture moves", () => withDesk(async (page) => {
+test("everything on the board is walked by keyboard: the next thing, an opening, a bolt; the picture moves", () => walk(async (page) => {
   await tabTo(page, "data-walk");
   const seen = new Set();
   for (let i = 0; i < 60; i++) {
@@ -69,7 +54,7 @@ test("everything on the board is walked by keyboard: the next thing, an opening,
   assert.ok(await page.isDisabled(UNDO));
 }));
 
-test("measuring by keyboard: arrows to the features, Enter takes them", () => withDesk(async (page) => {
+test("measuring by keyboard: arrows to the features, Enter takes them", () => walk(async (page) => {
   await tabTo(page, "data-walk");
   while ((await focused(page, "data-walk")) !== "live-bus") await page.keyboard.press("n");
   await page.keyboard.press("m");
@@ -89,7 +74,7 @@ test("measuring by keyboard: arrows to the features, Enter takes them", () => wi
   assert.equal(await page.$(".in-hand"), null);
 }));
 
-test("two edges are measured square to each other, and to the edge of the board", () => withDesk(async (page) => {
+test("two edges are measured square to each other, and to the edge of the board", () => walk(async (page) => {
   await page.click("button:has-text('Measure')");
   const edge = (name, side, share) => page.evaluate(([n, side, share]) => {
     const r = document.querySelector(n).getBoundingClientRect();
@@ -128,25 +113,25 @@ async function fingers(page) {
   };
 }
 
-test("a finger drags a part; a second finger puts it back and zooms", () => withDesk(async (page) => {
+test("a finger drags a part; a second finger puts it back and zooms", () => walk(async (page) => {
   const hand = await fingers(page);
   const was = await placeOf(page, "main-bus");
   const at = await gripOf(page, "main-bus");
   const from = await middleOf(page, "main-bus");
   await hand.drag(at, [0, -40]);
-  await page.waitForSelector(`${UNDO}:not([disabled])`);
+  await stepped(page);
   const there = await middleOf(page, "main-bus");
   assert.ok(Math.abs(there.x - from.x) < 8 && Math.abs(there.y - from.y + 40) < 8, "it follows the finger");
   await page.click(UNDO);
-  await page.waitForFunction((w) => document.querySelector('[data-part="main-bus"]').getAttribute("aria-label") === w, was);
+  await placed(page, "main-bus", was);
   await hand.drag(at, [0, -40], { release: false });
   await hand.touch("touchStart", [[at.x, at.y - 40], [at.x + 120, at.y - 40]]);
-  await page.waitForFunction((w) => document.querySelector('[data-part="main-bus"]').getAttribute("aria-label") === w, was);
+  await placed(page, "main-bus", was);
   await hand.touch("touchEnd", []);
   assert.ok(await page.isDisabled(UNDO), "nothing is kept");
 }, TABLET));
 
-test("two fingers move the picture and pinch it; one moves it beside parts", () => withDesk(async (page) => {
+test("two fingers move the picture and pinch it; one moves it beside parts", () => walk(async (page) => {
   const hand = await fingers(page);
   const before = await middleOf(page, "main-bus");
   await hand.touch("touchStart", [[300, 600], [420, 600]]);
@@ -162,7 +147,7 @@ test("two fingers move the picture and pinch it; one moves it beside parts", () 
   assert.ok(Math.abs(near.width / before.width - 2) < 0.1, `${near.width / before.width}`);
 }, TABLET));
 
-test("a finger that rests chooses one more; then they are dragged together", () => withDesk(async (page) => {
+test("a finger that rests chooses one more; then they are dragged together", () => walk(async (page) => {
   const hand = await fingers(page);
   await hand.tap(await gripOf(page, "live-bus"));
   assert.equal(await page.getAttribute('[data-part="live-bus"]', "aria-pressed"), "true");
@@ -172,14 +157,14 @@ test("a finger that rests chooses one more; then they are dragged together", () 
   await page.waitForSelector("text=2 parts");
   const from = [await middleOf(page, "live-bus"), await middleOf(page, "main-bus")];
   await hand.drag(await gripOf(page, "main-bus"), [0, 45]);
-  await page.waitForSelector(`${UNDO}:not([disabled])`);
+  await stepped(page);
   const to = [await middleOf(page, "live-bus"), await middleOf(page, "main-bus")];
   assert.ok(to.every((t, i) => t.y - from[i].y > 25 && Math.abs(t.y - from[i].y - (to[0].y - from[0].y)) < 1), "both move by the same");
   await hand.rest(await gripOf(page, "main-bus"));
   assert.equal(await page.getAttribute('[data-part="main-bus"]', "aria-pressed"), "false", "and lets go of it again");
 }, TABLET));
 
-test("measuring by touch", () => withDesk(async (page) => {
+test("measuring by touch", () => walk(async (page) => {
   const hand = await fingers(page);
   await page.tap("button:has-text('Measure')");
   for (const name of ["live-bus", "main-bus"]) {

@@ -2,39 +2,21 @@
 // worked out by it.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { browser, gripOf, middleOf, open, placeOf, program, real } from "./stand.mjs";
+import { test } from "node:test";
+import { UNDO, gripOf, placeOf, placed, saved, stepped } from "./hand.mjs";
+import { realOnly, walks } from "./stand.mjs";
 
-let chromium;
-before(async () => { chromium = await browser(); });
-after(() => chromium.close());
-
-async function withDesk(run, { prepare, robot, ...options } = {}) {
-  const stand = await real(prepare, robot);
-  const page = await open(chromium, stand.url, options);
-  try {
-    await run(page, stand);
-    assert.deepEqual(page.wrong, [], "nothing fails in the page, and the browser forbids nothing");
-  } finally {
-    await page.context().close();
-    await stand.close();
-  }
-}
-const only = { skip: program ? false : "needs the real desk: set LOOMDECK_DESK" };
-
-const UNDO = "button:has-text('Undo')";
-const settled = (page) => page.waitForFunction(() => document.querySelector(".state")?.textContent?.includes("● Saved"));
+const walk = walks();
 const boxes = (page, selector) => page.evaluate((s) => [...document.querySelectorAll(s)].map((e) => {
   const r = e.getBoundingClientRect();
   return { x: r.x, y: r.y, right: r.right, bottom: r.bottom };
 }), selector);
 const outline = async (page, name) => (await boxes(page, `[data-part="${name}"] .part-outline`))[0];
 const meets = (a, b) => a.x < b.right + 2 && b.x < a.right + 2 && a.y < b.bottom + 2 && b.y < a.bottom + 2;
-const where = (page, name, was) => page.waitForFunction(([n, w]) => document.querySelector(`[data-part="${n}"]`)?.getAttribute("aria-label") === w, [name, was]);
 
-test("a drag onto another part hatches what they share, with its depth, and away again it is gone", only, () => withDesk(async (page) => {
+test("a drag onto another part hatches what they share, with its depth, and away again it is gone", realOnly, () => walk(async (page) => {
   const before = (await boxes(page, ".mark-clash")).length;
   const was = await placeOf(page, "quiet-fuses");
   const at = await gripOf(page, "quiet-fuses");
@@ -51,7 +33,7 @@ test("a drag onto another part hatches what they share, with its depth, and away
   const words = (await page.textContent(".mark-words")).replace(/\s/gu, " ");
   assert.match(words, /[\d.]+ mm/u);
   await page.mouse.up();
-  await settled(page);
+  await saved(page);
   await page.waitForTimeout(700);
   assert.ok((await boxes(page, ".mark-clash")).length > before, "and at rest");
   // The hand mends it: back to where it stood.
@@ -61,17 +43,17 @@ test("a drag onto another part hatches what they share, with its depth, and away
   await page.mouse.move(now.x - (held.x - mine.x), now.y, { steps: 10 });
   await page.waitForFunction((n) => document.querySelectorAll(".mark-clash").length <= n, before);
   await page.mouse.up();
-  await settled(page);
+  await saved(page);
   await page.waitForTimeout(700);
   assert.ok((await boxes(page, ".mark-clash")).length <= before);
   // And taken back, step by step.
   await page.click(UNDO);
   await page.waitForFunction((n) => document.querySelectorAll(".mark-clash").length > n, before);
   await page.click(UNDO);
-  await where(page, "quiet-fuses", was);
+  await placed(page, "quiet-fuses", was);
 }));
 
-test("a part over the board's edge is hatched beyond it", only, () => withDesk(async (page) => {
+test("a part over the board's edge is hatched beyond it", realOnly, () => walk(async (page) => {
   const at = await gripOf(page, "return-bus");
   const sheet = (await boxes(page, ".sheet-face"))[0];
   const mine = await outline(page, "return-bus");
@@ -87,7 +69,7 @@ test("a part over the board's edge is hatched beyond it", only, () => withDesk(a
   await page.waitForFunction((edge) => ![...document.querySelectorAll(".mark-clash")].some((e) => e.getBoundingClientRect().top > edge - 3), sheet.bottom);
 }));
 
-test("bend room and reach are layers, off at first, and follow what is moved", only, () => withDesk(async (page) => {
+test("bend room and reach are layers, off at first, and follow what is moved", realOnly, () => walk(async (page) => {
   assert.equal((await boxes(page, ".room")).length, 0);
   for (const [layer, least] of [["bend room", 20], ["reach of tools", 40]]) {
     await page.click("button:has-text('Show')");
@@ -113,15 +95,15 @@ test("bend room and reach are layers, off at first, and follow what is moved", o
   await page.waitForFunction((n) => document.querySelectorAll(".room.blocked").length === n, free);
 }));
 
-test("plugs are dragged, nudged, turned and moved to the other face like parts", only, () => withDesk(async (page) => {
+test("plugs are dragged, nudged, turned and moved to the other face like parts", realOnly, () => walk(async (page) => {
   const was = await placeOf(page, "hatch-plug");
   const at = await gripOf(page, "hatch-plug");
   await page.mouse.move(at.x, at.y);
   await page.mouse.down();
   await page.mouse.move(at.x, at.y - 90, { steps: 8 });
   await page.mouse.up();
-  await page.waitForSelector(`${UNDO}:not([disabled])`);
-  await settled(page);
+  await stepped(page);
+  await saved(page);
   assert.match(await page.getAttribute(UNDO, "title"), /Undo: Move hatch-plug .* up/u);
   const there = await placeOf(page, "hatch-plug");
   assert.notEqual(there, was);
@@ -131,20 +113,20 @@ test("plugs are dragged, nudged, turned and moved to the other face like parts",
   await page.waitForFunction((u) => document.querySelector("button[title*='1\u202fmm up']") !== null || document.title === u, "");
   await page.keyboard.press("r");
   await page.waitForSelector("button[title*='Turn hatch-plug by 90']");
-  await settled(page);
+  await saved(page);
   await page.click("text=To the back");
   await page.waitForSelector('button[aria-pressed="true"]:has-text("Back")');
   await page.waitForSelector('[data-part="hatch-plug"]');
-  await settled(page);
+  await saved(page);
   for (let i = 0; i < 4; i++) {
     await page.click(UNDO);
     await page.waitForTimeout(150);
   }
   await page.click("button:has-text('Front')");
-  await where(page, "hatch-plug", was);
+  await placed(page, "hatch-plug", was);
 }));
 
-test("a tailed plug moves along its edge together with a chosen part", only, () => withDesk(async (page) => {
+test("a tailed plug moves along its edge together with a chosen part", realOnly, () => walk(async (page) => {
   const was = [await placeOf(page, "left-plug"), await placeOf(page, "left-fuse")];
   const fuse = await gripOf(page, "left-fuse");
   await page.mouse.click(fuse.x, fuse.y);
@@ -157,16 +139,16 @@ test("a tailed plug moves along its edge together with a chosen part", only, () 
   await page.mouse.down();
   await page.mouse.move(plug.x, plug.y - 40, { steps: 6 });
   await page.mouse.up();
-  await page.waitForSelector(`${UNDO}:not([disabled])`);
-  await settled(page);
+  await stepped(page);
+  await saved(page);
   assert.notEqual(await placeOf(page, "left-plug"), was[0]);
   assert.notEqual(await placeOf(page, "left-fuse"), was[1]);
   await page.click(UNDO);
-  await where(page, "left-plug", was[0]);
-  await where(page, "left-fuse", was[1]);
+  await placed(page, "left-plug", was[0]);
+  await placed(page, "left-fuse", was[1]);
 }));
 
-test("bolts of the board and kept-out areas move once they are chosen, and not before", only, () => withDesk(async (page) => {
+test("bolts of the board and kept-out areas move once they are chosen, and not before", realOnly, () => walk(async (page) => {
   const bolt = await page.getAttribute("g.bolt", "data-part");
   for (const key of [bolt, "keep-out:rib"]) {
     const was = await placeOf(page, key);
@@ -194,12 +176,12 @@ test("bolts of the board and kept-out areas move once they are chosen, and not b
     assert.equal(await page.getAttribute(`[data-part="${key}"]`, "aria-pressed"), "true");
     await drag();
     await page.waitForFunction(([k, w]) => document.querySelector(`[data-part="${k}"]`).getAttribute("aria-label") !== w, [key, was]);
-    await settled(page);
+    await saved(page);
     await page.click(UNDO);
-    await where(page, key, was);
+    await placed(page, key, was);
     await page.click("[aria-label='Put down']");
   }
-}, {
+}, {}, {
   prepare: async (folder) => {
     const file = join(folder, "board.toml");
     await writeFile(file, `${await readFile(file, "utf8")}\n[[keep_out]]\nname = "rib"\nface = "front"\nat_mm = [330, 40]\nsize_mm = [60, 60]\n`);

@@ -141,3 +141,47 @@ fn numbers_are_those_of_the_study() {
     }
     assert!(most > 1.0, "something flows: {most} A");
 }
+
+#[test]
+fn what_clashes_is_drawn_and_told_in_the_robots_unit() {
+    let mut robot = study("cart").robot;
+    robot.book.unit = loomdeck_model::LengthUnit::Inch;
+    // Everything that can be at one place.
+    let at = robot.parts.iter().find_map(|p| match p.place {
+        loomdeck_model::Place::Board(at) => Some(at),
+        loomdeck_model::Place::Zone { .. } => None,
+    });
+    for part in &mut robot.parts {
+        if let loomdeck_model::Place::Board(place) = &mut part.place {
+            *place = at.unwrap();
+        }
+    }
+    let study = Study::live(robot);
+    let all = shown(&study, Known::default());
+    let overlap = |f: &&Value| f["slug"] == "parts-overlap";
+    let found: Vec<&Value> = all["findings"].as_array().unwrap().iter().filter(overlap).collect();
+    assert!(!found.is_empty());
+    for f in found {
+        let mark = &f["marks"][0];
+        assert!(mark["kind"] == "clash" && mark["points"].as_array().unwrap().len() >= 3, "{mark}");
+        assert!(mark["words"].as_str().unwrap().ends_with("in"), "{mark}");
+    }
+}
+
+#[test]
+fn the_room_wanted_is_that_of_every_bend_and_every_need() {
+    for demo in DEMOS {
+        let study = study(demo);
+        let (bends, reach) = rooms(&study);
+        assert_eq!(bends.len(), study.geometry.bends.len(), "{demo}");
+        let blocked = study.geometry.bends.iter().filter(|b| !b.is_free()).count();
+        assert_eq!(bends.iter().filter(|r| !r.by.is_empty()).count(), blocked, "{demo}");
+        assert!(reach.len() > 20 && reach.iter().all(|r| !r.outlines.is_empty()), "{demo}");
+        for name in reach.iter().map(|r| r.of.as_str()) {
+            let robot = &study.robot;
+            let mount = |m: &loomdeck_model::Board| m.mounts.iter().any(|m| m.name == name);
+            let known = robot.part(name).is_some() || robot.plugs.iter().any(|p| p.name == name);
+            assert!(known || robot.board.as_ref().is_some_and(mount), "{name}");
+        }
+    }
+}
