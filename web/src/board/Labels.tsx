@@ -157,7 +157,7 @@ export function Labels() {
       </g>
       <g aria-hidden="true"><For each={layout().tags}>{(t) => <TagLeader tag={t} />}</For></g>
       <For each={keys()}>{(key) => <Show when={tags().get(key)}>{(t) => <Tag tag={t()} reached={reached() === key} />}</Show>}</For>
-      <MarkWords scaled={scaled} />
+      <MarkWords scaled={scaled} tags={layout().tags.map((t) => t.box)} />
     </g>
   );
 }

@@ -7,18 +7,17 @@ import { study } from "../state/desk.ts";
 import { held } from "../state/held.ts";
 import { called, subjectOf } from "../state/things.ts";
 import { chosen, face, frame, openFinding, shown, unit } from "../state/view.ts";
-import { boxOf, distance, middle, outlinePath } from "./geometry.ts";
+import type { Box } from "./geometry.ts";
+import { boxOf, distance, middle, outlinePath, overlaps } from "./geometry.ts";
+import { RANK, betweenWhat, worded } from "./marks.ts";
+import type { Drawn } from "./marks.ts";
 import { width } from "./words.ts";
 import { length } from "../words/numbers.ts";
-
-type Drawn = { key: string; severity: Severity; mark: MarkOn; near: boolean };
 
 /** It concerns what is in hand or chosen, or is open in the list. */
 function isNear(f: FindingOn, names: ReadonlySet<string>): boolean {
   return openFinding() === f.key || f.subjects.some((s) => names.has(`${s.kind} ${s.name}`));
 }
-
-const RANK: readonly Severity[] = ["note", "look", "fix", "danger"];
 
 /** Marks of the face you look at, the worst last. Places to be kept free only of what you are busy with. */
 const drawn = createMemo<Drawn[]>(() => {
@@ -29,7 +28,7 @@ const drawn = createMemo<Drawn[]>(() => {
     if (!f.marks) continue;
     const near = isNear(f, names);
     for (const mark of f.marks) {
-      if (mark.face === face() && (near || mark.kind !== "room")) out.push({ key: f.key, severity: f.severity, mark, near });
+      if (mark.face === face() && (near || mark.kind !== "room")) out.push({ key: f.key, severity: f.severity, mark, near, between: betweenWhat(f) });
     }
   }
   return out.sort((a, b) => RANK.indexOf(a.severity) - RANK.indexOf(b.severity));
@@ -78,25 +77,26 @@ function Span(props: { mark: MarkOn; severity: Severity }) {
   return <path class={`mark-span ${props.severity}`} d={path()} />;
 }
 
-/** What stands beside the marks of what you are busy with, over everything, in the labels' frame. */
-export function MarkWords(props: { scaled: (p: Pt) => Pt }) {
+/**
+ * What stands beside the marks of what you are busy with, over everything, in the labels' frame. Clear of the tags where
+ * there is room, so that their numbers can be read.
+ */
+export function MarkWords(props: { scaled: (p: Pt) => Pt; tags: readonly Box[] }) {
   const words = createMemo(() => {
     const out: { text: string; at: Pt; severity: Severity }[] = [];
-    const taken: { at: Pt; half: number }[] = [];
-    for (const d of drawn().filter((d) => d.near && d.mark.words !== "").reverse()) {
-      const box = boxOf(d.mark.points);
+    const taken: Box[] = [...props.tags];
+    for (const d of worded(drawn(), openFinding())) {
+      const box = boxOf(d.mark.points.map(props.scaled));
       const text = inUnit(d.mark.words);
-      const half = width(text) / 2 + 4;
-      // Below what it belongs to, so that a tag, which goes up and to the right, keeps its room.
-      const [x] = props.scaled(middle(box));
-      const bottom = Math.max(props.scaled([box.x0, box.y0])[1], props.scaled([box.x1, box.y1])[1]);
-      for (const off of [15, 37, 59]) {
-        const at: Pt = [x, bottom + off];
-        if (taken.some((t) => Math.abs(t.at[0] - x) < t.half + half && Math.abs(t.at[1] - at[1]) < 22)) continue;
-        taken.push({ at, half });
-        out.push({ text, at, severity: d.severity });
-        break;
-      }
+      const [w, h] = [width(text) / 2 + 5, 12];
+      const [x, y] = middle(box);
+      const spots: Pt[] = [15, 38, 61].flatMap((off): Pt[] => [
+        [x, box.y1 + off], [x, box.y0 - off], [box.x1 + w + off - 10, y], [box.x0 - w - off + 10, y],
+      ]);
+      const around = ([cx, cy]: Pt): Box => ({ x0: cx - w, x1: cx + w, y0: cy - h, y1: cy + h });
+      const at = spots.find((s) => !taken.some((t) => overlaps(t, around(s)))) ?? spots[0]!;
+      taken.push(around(at));
+      out.push({ text, at, severity: d.severity });
     }
     return out;
   });

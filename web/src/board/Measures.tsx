@@ -4,7 +4,8 @@ import { Show } from "solid-js";
 import { setTool, unit } from "../state/view.ts";
 import { length } from "../words/numbers.ts";
 import { distance } from "./geometry.ts";
-import { between, clearMeasure, measured } from "./measure.ts";
+import { between } from "./between.ts";
+import { clearMeasure, measured } from "./measure.ts";
 
 export function Measures() {
   return (

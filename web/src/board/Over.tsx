@@ -7,7 +7,8 @@ import { length } from "../words/numbers.ts";
 import { toScreen } from "./frame.ts";
 import { guides } from "./carrying.ts";
 import { distance } from "./geometry.ts";
-import { between, measured } from "./measure.ts";
+import { between } from "./between.ts";
+import { measured } from "./measure.ts";
 import { band } from "./pointer.ts";
 
 export function Over() {

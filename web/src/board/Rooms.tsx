@@ -57,5 +57,5 @@ export function RoomsTold() {
 }
 
 function Told(props: { what: string; free: number; blocked: number }) {
-  return <span>{props.what}: <i class="key" /> {props.free} free, <i class="key blocked" /> {props.blocked} with something in the way</span>;
+  return <span>{props.what}: <i /> {props.free} free, <i class="blocked" /> {props.blocked} with something in the way</span>;
 }

@@ -169,3 +169,16 @@ export function along(points: readonly Pt[], share: number): Pt {
   }
   return points[points.length - 1] ?? [0, 0];
 }
+
+/** The nearest in a direction of the screen; steps mostly ahead are preferred to steps aside. */
+export function ahead<T extends { at: Pt }>(all: readonly T[], from: Pt, dx: number, dy: number, mirror: number): T | null {
+  let best: { it: T; cost: number } | null = null;
+  for (const it of all) {
+    const on = (it.at[0] - from[0]) * mirror * dx + (it.at[1] - from[1]) * dy;
+    const aside = Math.abs((it.at[0] - from[0]) * dy) + Math.abs((it.at[1] - from[1]) * dx);
+    if (on <= 0.5) continue;
+    const cost = on + 2 * aside;
+    if (!best || cost < best.cost) best = { it, cost };
+  }
+  return best?.it ?? null;
+}

@@ -2,11 +2,10 @@
 // tags of findings are walked by their numbers.
 
 import { createMemo, createSignal } from "solid-js";
-import type { Pt } from "../talk.ts";
 import { study } from "../state/desk.ts";
 import { passKey, thingsOn } from "../state/things.ts";
 import { chosen, face } from "../state/view.ts";
-import { boxOf, middle } from "./geometry.ts";
+import { ahead, boxOf, middle } from "./geometry.ts";
 
 const [walked, setWalked] = createSignal<string | null>(null);
 export { setWalked };
@@ -22,19 +21,6 @@ export const walker = createMemo<string | null>(() => {
   for (const name of [walked(), ...chosen()]) if (name !== null && all.some((p) => p.name === name)) return name;
   return all[0]?.name ?? null;
 });
-
-/** The nearest in a direction of the screen; steps mostly ahead are preferred to steps aside. */
-export function ahead<T extends { at: Pt }>(all: readonly T[], from: Pt, dx: number, dy: number, mirror: number): T | null {
-  let best: { it: T; cost: number } | null = null;
-  for (const it of all) {
-    const on = (it.at[0] - from[0]) * mirror * dx + (it.at[1] - from[1]) * dy;
-    const aside = Math.abs((it.at[0] - from[0]) * dy) + Math.abs((it.at[1] - from[1]) * dx);
-    if (on <= 0.5) continue;
-    const cost = on + 2 * aside;
-    if (!best || cost < best.cost) best = { it, cost };
-  }
-  return best?.it ?? null;
-}
 
 /** The next thing in a direction of the screen. */
 export function next(from: string, dx: number, dy: number, mirror: number): string | null {

@@ -140,7 +140,9 @@ fn mark(layout: &Layout, bend: &Bend, need: f64, free: f64, by: &Solid) -> Vec<M
     let space = crate::access::sweep::prism(strip, z - half, z + half);
     let blocker = Blocker { by: by.subject.clone(), overlap: Millimetres(need - free), stays: false };
     let mut out = marks::taken(layout, bend.face, &[space], &[blocker], "");
-    out.push(marks::span(bend.face, bend.at, along(bend.at, way, free), marks::length(free)));
+    if free > 0.05 {
+        out.push(marks::span(bend.face, bend.at, along(bend.at, way, free), marks::length(free)));
+    }
     out
 }
 
