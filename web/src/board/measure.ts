@@ -70,7 +70,10 @@ function sideOf(a: Pt, b: Pt, box: { x0: number; y0: number; x1: number; y1: num
   return "";
 }
 
-/** The feature within reach of a point; else the nearest edge within reach; else the point itself. */
+/**
+ * The feature within reach of a point: a corner, middle, terminal or hole, unless an edge is much nearer; else the point
+ * itself.
+ */
 export function featureAt(p: Pt, reachMm: number): Feature {
   let best: Feature | null = null;
   let least = reachMm;
@@ -78,14 +81,16 @@ export function featureAt(p: Pt, reachMm: number): Feature {
     const d = distance(f.at, p);
     if (d < least) [best, least] = [f, d];
   }
-  if (best) return best;
+  let edge: Feature | null = null;
+  let nearest = reachMm;
   for (const f of edges()) {
     const at = nearestOnSegment(p, f.edge![0], f.edge![1]);
     const d = distance(at, p);
     const long = distance(f.edge![0], f.edge![1]) >= LEAST_EDGE;
-    if (d < least) [best, least] = [long ? { ...f, at } : { id: "", at, words: f.words }, d];
+    if (d < nearest) [edge, nearest] = [long ? { ...f, at } : { id: "", at, words: f.words }, d];
   }
-  return best ?? { id: "", at: p, words: "here" };
+  if (best && (!edge || least <= nearest + reachMm / 2)) return best;
+  return edge ?? { id: "", at: p, words: "here" };
 }
 
 /** The feature as it lies now: what it belongs to may have been moved since. */
