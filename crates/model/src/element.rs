@@ -327,6 +327,8 @@ pub struct Converter {
     pub idle: Watts,
     /// Input capacitance, for surges.
     pub input_capacitance: Option<Farads>,
+    /// What it does when its output is shorted.
+    pub shorted: Shorted,
 }
 
 /// A motor driver: one or more H-bridges fed from one bus.
@@ -358,6 +360,19 @@ pub struct Driver {
     pub capacitance: Option<Farads>,
     /// What it does when its commands cease; `None` when its maker does not say.
     pub signal_loss: Option<SignalLoss>,
+    /// What it does when an output is shorted.
+    pub shorted: Shorted,
+}
+
+/// What a source with a limit of its own does into a short.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Shorted {
+    /// It gives its limit for as long as the short lasts: taken when nothing is stated.
+    #[default]
+    Holds,
+    /// It switches off at once, and stays off until somebody switches it on again.
+    Trips,
 }
 
 /// What something does when what commands it falls silent.

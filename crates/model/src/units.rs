@@ -9,7 +9,7 @@ use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
 macro_rules! quantity {
-    ($(#[$meta:meta])* $name:ident, $symbol:literal) => {
+    ($(#[$meta:meta])* $name:ident, $symbol:literal $(, small: ($below:literal, $factor:literal, $small:literal))?) => {
         $(#[$meta])*
         #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize)]
         #[serde(transparent)]
@@ -41,10 +41,14 @@ macro_rules! quantity {
 
         impl fmt::Display for $name {
             /// Writes no more digits than are useful (three significant ones, or the precision
-            /// asked for), a thin space and the unit.
+            /// asked for), a thin space and the unit: a smaller one where the number would begin with zeros
+            /// and the trade uses it.
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 match f.precision() {
                     Some(p) => write!(f, "{:.*}\u{2009}{}", p, self.0, $symbol),
+                    $(None if self.0 != 0.0 && self.0.abs() < $below => {
+                        write!(f, "{}\u{2009}{}", three_digits($factor * self.0), $small)
+                    })?
                     None => write!(f, "{}\u{2009}{}", three_digits(self.0), $symbol),
                 }
             }
@@ -133,7 +137,7 @@ quantity!(
     Watts, "W");
 quantity!(
     /// Time.
-    Seconds, "s");
+    Seconds, "s", small: (0.1, 1000.0, "ms"));
 quantity!(
     /// Mass.
     Kilograms, "kg");
@@ -252,6 +256,20 @@ mod tests {
         ] {
             assert_eq!(three_digits(x), text, "{x}");
         }
+    }
+
+    #[test]
+    fn short_times_are_told_in_milliseconds() {
+        for (x, text) in
+            [(0.0, "0 s"), (0.00573, "5.73 ms"), (-0.02, "-20 ms"), (0.1, "0.1 s"), (3.0, "3 s")]
+        {
+            assert_eq!(Seconds(x).to_string().replace('\u{2009}', " "), text);
+        }
+        assert_eq!(
+            format!("{:.1}", Seconds(0.04)).replace('\u{2009}', " "),
+            "0.0 s",
+            "as was asked for"
+        );
     }
 
     #[test]

@@ -77,6 +77,7 @@ fn device(m: &Matter<'_>, o: &Opening) -> String {
     match o.what {
         Opens::Fuse => name,
         Opens::Protection => format!("{name} (protection)"),
+        Opens::Trip => format!("{name} switches off"),
         Opens::Limit | Opens::Driver => format!("{name} holds {}", amperes(o.rating_a)),
     }
 }

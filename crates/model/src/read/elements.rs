@@ -157,6 +157,7 @@ fn kind(v: &View<'_>, nodes: &mut Nodes, gather: &mut Gather<'_>) -> Option<Elem
                 idle: Amperes(v.number("idle")?),
                 capacitance: v.number("capacitance").map(Farads),
                 signal_loss: v.text("signal_loss").and_then(words::signal_loss),
+                shorted: v.text("shorted").and_then(words::shorted).unwrap_or_default(),
             })
         }
         "motor" => ElementKind::Motor(Motor {
@@ -308,6 +309,7 @@ fn converter(
         efficiency,
         idle: Watts(v.number("idle")?),
         input_capacitance: v.number("input_capacitance").map(Farads),
+        shorted: v.text("shorted").and_then(words::shorted).unwrap_or_default(),
     })
 }
 

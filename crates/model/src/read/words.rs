@@ -1,6 +1,6 @@
 //! Small grammars and word lists: colours, ends, fittings, threads.
 
-use crate::element::{Chemistry, SignalLoss};
+use crate::element::{Chemistry, Shorted, SignalLoss};
 use crate::part_type::*;
 use crate::robot::*;
 use crate::units::Millimetres;
@@ -143,6 +143,12 @@ signal_loss -> SignalLoss {
     "stops" => SignalLoss::Stops,
     "holds" => SignalLoss::Holds,
     "silent" => SignalLoss::Silent,
+});
+words!(
+/// What a source does into a short.
+shorted -> Shorted {
+    "holds" => Shorted::Holds,
+    "trips" => Shorted::Trips,
 });
 words!(
 /// What holds the robot on a slope.

@@ -7,7 +7,7 @@ use crate::fuse::curve::{fastest, slowest, surely_opens};
 use crate::fuse::withstand::{Surroundings, surroundings};
 use crate::heat::wire::{self, Conductor};
 use crate::operate::elements;
-use loomdeck_model::element::{ElementKind, Fuse};
+use loomdeck_model::element::{ElementKind, Fuse, Shorted};
 use loomdeck_model::wire::COPPER_ZERO;
 use loomdeck_model::{PartId, WireId};
 
@@ -128,7 +128,7 @@ impl<'a> Judge<'a> {
                     (Opens::Protection, p.discharge_limit.0)
                 }
                 ElementKind::Converter(c) if current_a >= AT_LIMIT * c.limit.0 => {
-                    (Opens::Limit, c.limit.0)
+                    (if c.shorted == Shorted::Trips { Opens::Trip } else { Opens::Limit }, c.limit.0)
                 }
                 ElementKind::Charger(c) if current_a >= AT_LIMIT * c.current.0 => {
                     (Opens::Limit, c.current.0)
@@ -146,8 +146,8 @@ impl<'a> Judge<'a> {
 
     /// Why a short that nothing ends flows on.
     pub fn never(&self, bases: &Bases<'_>, solved: &Solved, case: &Case) -> Option<Never> {
-        let fuse_or_protection = |o: &&Opening| matches!(o.what, Opens::Fuse | Opens::Protection);
-        let ended: f64 = case.opens.iter().filter(fuse_or_protection).map(|o| o.current_a).sum();
+        let ends_it = |o: &&Opening| matches!(o.what, Opens::Fuse | Opens::Protection | Opens::Trip);
+        let ended: f64 = case.opens.iter().filter(ends_it).map(|o| o.current_a).sum();
         if ended >= CARRIES * case.current_a {
             return None;
         }

@@ -2,10 +2,11 @@
 //! the wire gets by then.
 //!
 //! `places` lists where shorts are made, `bases` solves them over one factorisation for each set of parts
-//! that runs, `judge` says what opens when and how warm everything is by then, `selectivity` which of two
+//! that runs, `driven` takes those behind motor drivers from their data, `judge` says what opens when and how warm everything is by then, `selectivity` which of two
 //! fuses goes first, `touch` what happens when two rails touch.
 
 mod bases;
+mod driven;
 mod export;
 mod findings;
 mod judge;
@@ -20,12 +21,10 @@ pub use judge::adiabatic;
 pub use types::*;
 
 use super::Ground;
-use crate::netlist::Device;
-use crate::paths::Ways;
 use bases::{Bases, Solved};
+use driven::Outputs;
 use judge::Judge;
-use loomdeck_model::element::ElementKind;
-use loomdeck_model::{Finding, Page, PartId, Situation, SituationId};
+use loomdeck_model::{Finding, Page, Situation, SituationId};
 use places::Job;
 use std::collections::BTreeMap;
 
@@ -49,7 +48,7 @@ pub fn study(ground: &Ground<'_>) -> Short {
     let robot = ground.robot;
     let judge = Judge::of(ground);
     let jobs = places::jobs(&ground.circuit, robot);
-    let drivers = driven(ground);
+    let drivers = driven::outputs(ground);
     let piece = places::pieces(&ground.circuit);
     let work = Work { ground, judge: &judge, jobs: &jobs, drivers: &drivers };
     // Two halves, whatever the machine: what is found must not depend on it.
@@ -79,7 +78,7 @@ struct Work<'a> {
     ground: &'a Ground<'a>,
     judge: &'a Judge<'a>,
     jobs: &'a [Job],
-    drivers: &'a BTreeMap<usize, (PartId, f64, usize)>,
+    drivers: &'a Outputs<'a>,
 }
 
 /// What some of the shorts give: the worst row of each job, fuses met in series, rails that touch.
@@ -104,8 +103,8 @@ impl Work<'_> {
             let (mut full, mut low) = (at_charge(1.0), at_charge(LOW));
             for index in some.clone() {
                 let job = &jobs[index];
-                let row = match drivers.get(&job.node).copied() {
-                    Some(driver) => driven_row(judge, &mut full, job, driver),
+                let row = match drivers.get(&job.node) {
+                    Some(output) => driven::row(judge, &mut full, job, output),
                     None => row(judge, &mut full, &mut low, job, &mut part.met),
                 };
                 let Some(row) = row else { continue };
@@ -131,27 +130,6 @@ fn switched(ground: &Ground<'_>) -> Vec<SituationId> {
         if !seen.contains(&kind) {
             seen.push(kind);
             out.push(SituationId(index));
-        }
-    }
-    out
-}
-
-/// Nodes on the outputs of motor drivers, over wires, contacts, fuses and slip rings, with the driver, its
-/// peak current and its item.
-fn driven(ground: &Ground<'_>) -> BTreeMap<usize, (PartId, f64, usize)> {
-    let items = &ground.circuit.template.items;
-    let metal = Ways::of(&ground.circuit.template, |i| matches!(items[i].device, Device::Branch { .. }));
-    let mut out = BTreeMap::new();
-    for (part, e, item) in crate::operate::elements(&ground.circuit) {
-        let ElementKind::Driver(driver) = &ground.robot.type_of(part).elements[e].kind else { continue };
-        let mut queue: Vec<usize> = Vec::new();
-        for channel in &driver.channels {
-            queue.extend([channel.a, channel.b].map(|n| ground.circuit.local(part, n)));
-        }
-        while let Some(node) = queue.pop() {
-            if out.insert(node, (part, driver.peak.0, item)).is_none() {
-                queue.extend(metal.from(node).iter().map(|&(_, other)| other));
-            }
         }
     }
     out
@@ -225,47 +203,6 @@ fn warmer(one: &Option<Hot>, other: &Option<Hot>) -> bool {
     }
 }
 
-/// A short on a motor's wire: its driver holds it at the peak current.
-fn driven_row(
-    judge: &Judge<'_>,
-    full: &mut Bases<'_>,
-    job: &Job,
-    (part, peak_a, item): (PartId, f64, usize),
-) -> Option<Row> {
-    if !full.solution.states.running[item] {
-        return None;
-    }
-    let opening = Opening {
-        part,
-        element: "main".to_owned(),
-        what: Opens::Driver,
-        rating_a: peak_a,
-        current_a: peak_a,
-        fastest_s: None,
-        slowest_s: None,
-    };
-    let case = Case {
-        charge_percent: 100.0,
-        current_a: peak_a,
-        sources: vec![Share { part, current_a: peak_a }],
-        opens: vec![opening],
-        let_through_a2s: None,
-    };
-    Some(Row {
-        family: job.family,
-        at: job.at.clone(),
-        wires: job.wires.clone(),
-        situation: full.id,
-        before_v: 0.0,
-        full: case.clone(),
-        low: Case { charge_percent: 100.0 * LOW, ..case },
-        never: Some(Never::Driven { part, peak_a }),
-        hottest: job.wires.first().map(|&w| judge.hot(w, peak_a, None)),
-        strained: Vec::new(),
-        lets_go: Vec::new(),
-    })
-}
-
 fn good_news(ground: &Ground<'_>, rows: &[Row], pairs: &[Pair]) -> Vec<String> {
     let mut news = Vec::new();
     let fused: Vec<&Row> = rows.iter().filter(|r| r.never.is_none()).collect();
@@ -286,7 +223,7 @@ fn good_news(ground: &Ground<'_>, rows: &[Row], pairs: &[Pair]) -> Vec<String> {
             )
         });
         news.push(format!(
-            "{} of {} shorts to the return are cleared by a fuse or a protection before any wire passes what its insulation bears.{margin}",
+            "{} of {} shorts to the return are ended by a fuse, a protection or a source that switches off before any wire passes what its insulation bears.{margin}",
             fused.len(),
             rows.len()
         ));
@@ -313,8 +250,7 @@ fn validity(empty: bool) -> Vec<String> {
         "Full batteries with their stated resistance give the largest current; the smallest is that of the same batteries at 10\u{2009}% charge. Old or cold ones give less still, and a fuse then takes longer.",
         "Opening times follow each fuse's own band at 25\u{2009}°C, from the fastest specimen to the slowest; beyond its last point the energy let through stays the same.",
         "A protection in a battery opens at its stated current; how quickly is not stated.",
-        "A shorted converter or charger holds its stated limit for ever. Many pulse instead (hiccup) and heat less; some shut down until they are switched off.",
-        "A shorted motor driver holds its stated peak current. Many switch off sooner; a burnt transistor does not.",
+        "A shorted converter, charger or motor driver holds its stated limit for ever, unless its type says `shorted = \"trips\"`. Many pulse (hiccup) and heat less. A transistor burnt through holds nothing back.",
         "Up to 5\u{2009}s insulation may reach its short-circuit limit; beyond that its lasting limit counts. Capacitors and inductance are left out: they matter in the first milliseconds.",
         "The first fuse of several is cut in thought only: where several sources feed a short, each is taken to end with its own fuse.",
         "What a contactor that lets go does to its contacts under such a current is not computed; the current is that of closed contacts.",

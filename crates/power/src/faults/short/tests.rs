@@ -5,6 +5,7 @@ use crate::faults::testing::Room;
 use crate::heat::wire::Conductor;
 use crate::testing::measured;
 use loomdeck_model::Robot;
+use loomdeck_model::element::ElementKind;
 use loomdeck_model::wire::{COPPER_DENSITY, COPPER_HEAT, COPPER_RESISTIVITY};
 use std::collections::BTreeSet;
 
@@ -145,7 +146,7 @@ fn the_demos_repeat_bit_by_bit() {
 fn unsolved(robot: &Robot, geometry: &loomdeck_space::Geometry) -> Vec<String> {
     let power = crate::study(robot, geometry);
     let ground = Ground::of(robot, geometry, &power);
-    let drivers = driven(&ground);
+    let drivers = driven::outputs(&ground);
     let mut left = Vec::new();
     for id in switched(&ground) {
         let situation = robot.situations[id.0].clone();

@@ -18,7 +18,7 @@ pub fn add(
     judge: &Judge<'_>,
     bases: &mut Bases<'_>,
     piece: &[usize],
-    drivers: &BTreeMap<usize, (PartId, f64, usize)>,
+    drivers: &super::Outputs<'_>,
     out: &mut Vec<Touch>,
 ) {
     let robot = ground.robot;

@@ -110,6 +110,8 @@ pub enum Opens {
     Limit,
     /// A motor driver at its peak current.
     Driver,
+    /// A converter or driver that switches off when it is shorted.
+    Trip,
 }
 
 /// A device that ends or limits a short.

@@ -56,6 +56,7 @@ element!(
             Kind::Word(&["stops", "holds"]),
             "What it does when its commands cease: lets the motors stand, or goes on with the last one.",
         ),
+        super::supply::SHORTED,
     ]
 );
 

@@ -3,7 +3,7 @@
 use super::{amps, node, ohms, volts};
 use crate::format::dimension::Dimension::*;
 use crate::format::tables::{may, need};
-use crate::format::{Kind, Spec};
+use crate::format::{Field, Kind, Spec};
 
 element!(
     BATTERY,
@@ -119,7 +119,15 @@ element!(
             Kind::Quantity(Capacitance, 0.0, 10.0),
             "Capacitance at its input, for surges."
         ),
+        SHORTED,
     ]
+);
+
+/// What something with a limit of its own does into a short.
+pub const SHORTED: Field = may(
+    "shorted",
+    Kind::Word(&["holds", "trips"]),
+    "What it does when its output is shorted: holds its limit (taken when you say nothing), or trips and stays off.",
 );
 
 static EFFICIENCY: Spec = Spec {

@@ -1,6 +1,8 @@
 //! What the builder must know about shorts: one file per kind of finding.
 
 mod converter_feeds_short;
+mod driver_feeds_short;
+mod held;
 mod rails_touch;
 mod short_never_cleared;
 mod wire_burns_in_short;
@@ -15,6 +17,7 @@ pub const PAGES: &[Page] = &[
     short_never_cleared::PAGE,
     wire_burns_in_short::PAGE,
     converter_feeds_short::PAGE,
+    driver_feeds_short::PAGE,
     wrong_fuse_first::PAGE,
     rails_touch::PAGE,
 ];
@@ -25,6 +28,7 @@ pub fn findings(ground: &Ground<'_>, found: &Short) -> Vec<Finding> {
     short_never_cleared::find(ground, found, &mut out);
     wire_burns_in_short::find(ground, found, &mut out);
     converter_feeds_short::find(ground, found, &mut out);
+    driver_feeds_short::find(ground, found, &mut out);
     wrong_fuse_first::find(ground, found, &mut out);
     rails_touch::find(ground, found, &mut out);
     out
