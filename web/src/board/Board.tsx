@@ -24,6 +24,7 @@ import { fitted, showing, sized } from "./frame.ts";
 import { boxOf, join, middle } from "./geometry.ts";
 import { createKeys } from "./keys.ts";
 import { createPointer } from "./pointer.ts";
+import { setWalked } from "./walk.ts";
 
 export function Board(props: { help: () => void }) {
   let svg!: SVGSVGElement;
@@ -107,6 +108,11 @@ export function Board(props: { help: () => void }) {
         onPointerCancel={pointer.lost}
         onContextMenu={(e) => e.preventDefault()}
         onKeyDown={keys.down}
+        onFocusIn={(e) => {
+          // A reading aid, or a click, goes anywhere; the keys are then for what is there.
+          const key = e.target.closest("[data-walk]")?.getAttribute("data-walk");
+          if (key) setWalked(key);
+        }}
         onFocusOut={(e) => {
           if (!svg.contains(e.relatedTarget as Node | null)) keys.rest();
         }}

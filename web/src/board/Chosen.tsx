@@ -103,6 +103,8 @@ function One(props: { thing: Thing }) {
 
 function Field(props: { label: string; value: string; unit: string; put: (text: string) => boolean }) {
   let input!: HTMLInputElement;
+  // Only another number is written over what is being typed.
+  const value = createMemo(() => props.value);
   const done = () => {
     const ok = props.put(input.value);
     input.setAttribute("aria-invalid", String(!ok));
@@ -112,7 +114,7 @@ function Field(props: { label: string; value: string; unit: string; put: (text: 
     <label class="field">
       <span>{props.label}</span>
       <input
-        ref={input} inputmode="decimal" value={props.value} size="6"
+        ref={input} inputmode="decimal" value={value()} size="6"
         onChange={done}
         onKeyDown={(e) => {
           if (e.key === "Escape") {

@@ -10,7 +10,7 @@ import {
 } from "../state/view.ts";
 import { heatWords, worthSaying } from "../situations/heat.ts";
 import { lengthNumber } from "../words/numbers.ts";
-import { along, boxOf, grown, join } from "./geometry.ts";
+import { along, boxOf, grown, join, moved } from "./geometry.ts";
 import type { Box } from "./geometry.ts";
 import { Taken, placeNames, placeTags } from "./labels.ts";
 import type { NameAt, TagAt } from "./labels.ts";
@@ -112,14 +112,27 @@ export function Labels() {
     return out;
   }
 
-  // By key, so that a tag keeps its focus when others come and go.
-  const tags = createMemo(() => new Map(layout().tags.map((t) => [t.key, t])));
+  // By key, so that a tag keeps its focus when others come and go. While the hand moves, the tags are not laid anew, but
+  // each goes along with its place and carries the number it has now; one that is mended goes.
+  const tags = createMemo(() => {
+    const now = new Map(groups().flatMap((g) => g.items).map((i) => [i.finding.key, i]));
+    const out = new Map<string, TagOn>();
+    for (const t of layout().tags) {
+      const item = now.get(t.key);
+      if (!item?.finding.spot || item.finding.spot.face !== face()) continue;
+      const spot = scaled(item.finding.spot.at_mm);
+      const [dx, dy] = [spot[0] - t.spot[0], spot[1] - t.spot[1]];
+      out.set(t.key, { ...t, number: String(item.number), severity: item.finding.severity, what: item.finding.what, spot, at: [t.at[0] + dx, t.at[1] + dy], box: moved(t.box, dx, dy) });
+    }
+    return out;
+  });
+  const all = createMemo(() => [...tags().values()]);
   const keys = createMemo(() => [...tags().keys()]);
   /** The tag that Tab reaches. */
   const reached = createMemo(() => {
     const walked = walkedTag();
     if (walked !== null && tags().has(walked)) return walked;
-    return layout().tags.reduce<TagOn | null>((a, t) => (a === null || Number(t.number) < Number(a.number) ? t : a), null)?.key ?? null;
+    return all().reduce<TagOn | null>((a, t) => (a === null || Number(t.number) < Number(a.number) ? t : a), null)?.key ?? null;
   });
   const origin = () => {
     const f = frame();
@@ -155,9 +168,9 @@ export function Labels() {
           )}
         </For>
       </g>
-      <g aria-hidden="true"><For each={layout().tags}>{(t) => <TagLeader tag={t} />}</For></g>
+      <g aria-hidden="true"><For each={all()}>{(t) => <TagLeader tag={t} />}</For></g>
       <For each={keys()}>{(key) => <Show when={tags().get(key)}>{(t) => <Tag tag={t()} reached={reached() === key} />}</Show>}</For>
-      <MarkWords scaled={scaled} tags={layout().tags.map((t) => t.box)} />
+      <MarkWords scaled={scaled} tags={all().map((t) => t.box)} />
     </g>
   );
 }

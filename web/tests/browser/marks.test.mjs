@@ -30,6 +30,13 @@ test("a drag onto another part hatches what they share, with its depth, and away
   const held = await outline(page, "quiet-fuses");
   const shared = (await boxes(page, ".mark-clash.fix, .mark-clash.danger")).filter((b) => meets(b, held) && meets(b, other));
   assert.ok(shared.length > 0, "hatched where both are");
+  // What is written on the tags is what the list says just now.
+  const [onBoard, listed] = await page.evaluate(() => [
+    [...document.querySelectorAll("g[data-finding]")].map((t) => `${t.dataset.number} ${t.dataset.finding}`),
+    [...document.querySelectorAll(".finding[data-item]")].map((f) => `${f.querySelector(".tag-number").textContent} ${f.dataset.item}`),
+  ]);
+  assert.ok(onBoard.length > 5, "the tags stay while the hand moves");
+  assert.deepEqual(onBoard.filter((t) => !listed.includes(t)), []);
   const words = (await page.textContent(".mark-words")).replace(/\s/gu, " ");
   assert.match(words, /[\d.]+ mm/u);
   await page.mouse.up();

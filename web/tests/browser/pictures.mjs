@@ -8,7 +8,7 @@ import { mkdir, stat, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { fewColours } from "./palette.mjs";
-import { gripOf } from "./hand.mjs";
+import { gripOf, middleOf } from "./hand.mjs";
 import { browser, open, program, real } from "./stand.mjs";
 
 const into = fileURLToPath(new URL("../../../docs/pictures", import.meta.url));
@@ -25,10 +25,10 @@ const stand = await real(undefined, "samovar");
 const paint = await chromium.newPage();
 const written = [];
 
-async function shot(page, name) {
+async function shot(page, name, { inHand = false } = {}) {
   // All of it, however it was looked at before.
-  if (name !== "power" && name !== "slate" && name !== "phone") await page.click("button:has-text('Fit')");
-  await page.mouse.move(2, 2);
+  if (!inHand && name !== "power" && name !== "slate" && name !== "phone") await page.click("button:has-text('Fit')");
+  if (!inHand) await page.mouse.move(2, 2);
   await page.evaluate(() => document.activeElement?.blur());
   await page.waitForTimeout(400);
   const path = join(into, `desk-${name}.png`);
@@ -49,6 +49,18 @@ try {
   const wide = await page({});
   await wide.locator(".finding-head").first().click();
   await shot(wide, "findings");
+  await wide.locator(".finding-head").first().click();
+  // A part in the hand, over another.
+  const [held, under] = ["pump-driver", "lid-driver"];
+  const [grip, from, to] = [await gripOf(wide, held), await middleOf(wide, held), await middleOf(wide, under)];
+  await wide.mouse.move(grip.x, grip.y);
+  await wide.mouse.down();
+  await wide.mouse.move(grip.x + to.x - from.x + 12, grip.y + (to.y - from.y) * 0.55, { steps: 8 });
+  await wide.waitForSelector(".mark-clash");
+  await shot(wide, "marks", { inHand: true });
+  await wide.keyboard.press("Escape");
+  await wide.mouse.up();
+  await wide.keyboard.press("Escape");
   await go(wide, "Situation");
   await wide.selectOption(".situation select >> nth=0", "serving");
   await shot(wide, "situation");
