@@ -51,6 +51,8 @@ try {
   await shot(wide, "findings");
   await wide.locator(".finding-head").first().click();
   // A part in the hand, over another.
+  await wide.click("[aria-label='View'] >> text=Front");
+  await wide.click("button:has-text('Fit')");
   const [held, under] = ["pump-driver", "lid-driver"];
   const [grip, from, to] = [await gripOf(wide, held), await middleOf(wide, held), await middleOf(wide, under)];
   await wide.mouse.move(grip.x, grip.y);
