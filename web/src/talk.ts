@@ -1148,6 +1148,11 @@ text: string,
  */
 can_be_applied: boolean, 
 /**
+ * What it would change in the files: kind and name of a thing, and the key. Findings that ask for the
+ * same are mended together.
+ */
+changes: Array<string>, 
+/**
  * The size that it gives a wire.
  */
 size?: WireSize, };

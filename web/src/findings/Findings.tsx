@@ -1,9 +1,9 @@
-// What was found: worst first, gathered by what it is about, with the numbers of the tags on the board.
+// What was found: worst first, what is mended together standing together, with the numbers of the tags on the board.
 
 import { For, Show, createEffect, createMemo, createSignal } from "solid-js";
 import type { Severity } from "../talk.ts";
 import { deepIsOld, kept, known, remedied, study, undo } from "../state/desk.ts";
-import type { Group, Numbered } from "../state/groups.ts";
+import type { About, Group, Numbered } from "../state/groups.ts";
 import { chooseThing, goTo, groups, narrow, openFinding, page, setOpenFinding, setPage, unit } from "../state/view.ts";
 import { TagShape } from "../board/Labels.tsx";
 import { named } from "../words/numbers.ts";
@@ -90,22 +90,51 @@ export function Findings() {
   );
 }
 
+function titleOf(about: About) {
+  return about.name === "" ? (about.kind === "board" ? "The board" : "The whole robot") : about.name;
+}
+
 function GroupView(props: { group: Group }) {
-  const title = () => (props.group.subject === "" ? (props.group.kind === "board" ? "The board" : "The whole robot") : props.group.subject);
   const byKey = createMemo(() => new Map(props.group.items.map((i) => [i.finding.key, i])));
-  const at = () => placeOf(props.group.kind, props.group.subject);
+  const title = () => props.group.about.map(titleOf).join(", ");
   return (
     <section class="group" aria-label={`${title()}: ${plural(props.group.items.length, "finding")}`}>
       <h3>
-        <Show when={at()} fallback={title()}>
-          {(p) => <button type="button" class="link" title="Show it on the board" onClick={() => { chooseThing(props.group.kind, props.group.subject); goTo(p().at, p().face); }}>{title()}</button>}
-        </Show>
-        <Show when={props.group.subject !== ""}><span class="kind">{props.group.kind}</span></Show>
+        <For each={props.group.about}>
+          {(about, i) => (
+            <>
+              <Show when={i() > 0}>{", "}</Show>
+              <Title about={about} alone={props.group.about.length === 1} />
+            </>
+          )}
+        </For>
       </h3>
       <For each={props.group.items.map((i) => i.finding.key)}>
         {(key) => <Show when={byKey().get(key)}>{(item) => <Item item={item()} />}</Show>}
       </For>
     </section>
+  );
+}
+
+function Title(props: { about: About; alone: boolean }) {
+  const at = () => placeOf(props.about.kind, props.about.name);
+  return (
+    <>
+      <Show when={at()} fallback={titleOf(props.about)}>
+        {(p) => (
+          <button
+            type="button" class="link" title="Show it on the board"
+            onClick={() => {
+              chooseThing(props.about.kind, props.about.name);
+              goTo(p().at, p().face);
+            }}
+          >
+            {titleOf(props.about)}
+          </button>
+        )}
+      </Show>
+      <Show when={props.alone && props.about.name !== ""}><span class="kind">{props.about.kind}</span></Show>
+    </>
   );
 }
 

@@ -140,6 +140,7 @@ fn finding(robot: &Robot, f: &Finding, unit: LengthUnit) -> FindingOn {
             .map(|r| RemedyOn {
                 text: in_unit(&r.text, unit),
                 can_be_applied: !r.edits.is_empty(),
+                changes: r.edits.iter().map(change).collect(),
                 size: r.edits.iter().find_map(size),
             })
             .collect(),
@@ -154,6 +155,16 @@ fn mark(m: &Mark, unit: LengthUnit) -> MarkOn {
         MarkShape::Span(from, to) => (MarkKind::Span, vec![pt(*from), pt(*to)]),
     };
     MarkOn { face: m.face.into(), kind, points, words: in_unit(&m.words, unit) }
+}
+
+/// What a change is about.
+fn change(edit: &loomdeck_model::Edit) -> String {
+    use loomdeck_model::Edit;
+    let (on, key) = match edit {
+        Edit::Set { on, key, .. } | Edit::Unset { on, key } => (on, key.as_str()),
+        Edit::Add { on, .. } | Edit::Remove { on } => (on, ""),
+    };
+    format!("{} {} {key}", kind(on), on.name()).trim_end().to_owned()
 }
 
 /// The size that a change gives a wire.

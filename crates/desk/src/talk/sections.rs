@@ -424,6 +424,9 @@ shown! {
         pub text: String,
         /// The program can write it into the files.
         pub can_be_applied: bool,
+        /// What it would change in the files: kind and name of a thing, and the key. Findings that ask for the
+        /// same are mended together.
+        pub changes: Vec<String>,
         /// The size that it gives a wire.
         #[serde(skip_serializing_if = "Option::is_none")]
         #[cfg_attr(test, ts(optional))]
