@@ -6,6 +6,7 @@ import { deepIsOld, kept, known, remedied, study, undo } from "../state/desk.ts"
 import type { About, Group, Numbered } from "../state/groups.ts";
 import { chooseThing, goTo, groups, narrow, openFinding, page, setOpenFinding, setPage, unit } from "../state/view.ts";
 import { TagShape } from "../board/Labels.tsx";
+import { heir } from "../words/focus.ts";
 import { named } from "../words/numbers.ts";
 import { plural } from "../words/say.ts";
 import { Said } from "../words/Said.tsx";
@@ -64,7 +65,7 @@ export function Findings() {
     <section class="findings" aria-label="Findings">
       <Show when={remedied() && kept().undo}>
         {(words) => (
-          <p class="outcome" role="status">Done: {words()} <button type="button" onClick={undo}>Take it back</button></p>
+          <p class="outcome" role="status" tabindex="-1" ref={heir}>Done: {words()} <button type="button" onClick={undo}>Take it back</button></p>
         )}
       </Show>
       <Show when={known() && study.findings.length === 0}>

@@ -4,6 +4,7 @@ import { For, Show } from "solid-js";
 import type { FileChange, FindingOn } from "../talk.ts";
 import { applyRemedy, askPreview, preview, setPreview } from "../state/desk.ts";
 import type { Preview } from "../state/desk.ts";
+import { heir } from "../words/focus.ts";
 import { Said } from "../words/Said.tsx";
 
 export function Remedies(props: { finding: FindingOn }) {
@@ -38,9 +39,9 @@ export function Remedies(props: { finding: FindingOn }) {
 function Outcome(props: { preview: Preview }) {
   const told = () => (props.preview.state === "known" ? props.preview.told : null);
   return (
-    <Show when={told()} fallback={<p class="quiet" role="status">Trying it on a copy …</p>}>
+    <Show when={told()} fallback={<p class="quiet" role="status" tabindex="-1" ref={heir}>Trying it on a copy …</p>}>
       {(t) => (
-        <div class="outcome" classList={{ works: t().works }} role="status">
+        <div class="outcome" classList={{ works: t().works }} role="status" tabindex="-1" ref={heir}>
           <p><b><Said text={t().outcome} /></b></p>
           <Titles words="Goes" titles={t().gone} />
           <Titles words="Comes" titles={t().brings} />
@@ -49,7 +50,11 @@ function Outcome(props: { preview: Preview }) {
             <button type="button" class="main" onClick={() => applyRemedy(props.preview.finding, props.preview.remedy)}>
               {t().works ? "Do it" : "Do it all the same"}
             </button>
-            <button type="button" onClick={() => setPreview(null)}>Leave it</button>
+            <button type="button" onClick={(e) => {
+              const remedy = e.currentTarget.closest("li");
+              setPreview(null);
+              queueMicrotask(() => remedy?.querySelector("button")?.focus({ preventScroll: true }));
+            }}>Leave it</button>
             <span class="quiet">You can undo it.</span>
           </div>
         </div>

@@ -101,6 +101,16 @@ export async function fresh(folder) {
   assert.equal(made.status, 0, made.stderr);
 }
 
+/** For `real`: the robot that `loomdeck new` writes, with a wire that is too thick for its terminals. */
+export async function spoilt(folder) {
+  await fresh(folder);
+  const file = join(folder, "robot.toml");
+  const text = await readFile(file, "utf8");
+  const thick = text.replace('to = "lamp.plus"\nsize_mm2 = 0.75', 'to = "lamp.plus"\nsize_mm2 = 4');
+  assert.notEqual(thick, text);
+  await writeFile(file, thick);
+}
+
 /** For `real`: a folder with a robot of nothing but a name. */
 export async function bare(folder) {
   await rm(folder, { recursive: true });
