@@ -70,7 +70,7 @@ test("a remedy is done, undone and done again; the files follow to the letter", 
   await page.click(REDO);
   await gone(page, key);
   await until(folder, (t) => t === mended, "done again to the letter");
-  assert.ok(await page.isDisabled(REDO));
+  await page.waitForSelector(`${REDO}[disabled]`);
   // After another step there is nothing to do again.
   await page.click(UNDO);
   await here(page, key);

@@ -144,7 +144,7 @@ test("a cart is built in the browser alone, and comes out without danger", realO
 
   // The workshop has its work, and the files are good for everything else.
   await make(page, "cut");
-  assert.match(await page.textContent(".counted b"), /^0 of 10 cut$/u);
+  await page.waitForFunction(() => document.querySelector(".counted b")?.textContent === "0 of 10 cut", null, LONG);
   const { status, said } = checked(folder);
   assert.ok(!/\bdanger\b/u.test(said.split("\n").filter((l) => /^\s+\d+\s/u.test(l)).join("\n")), said);
   assert.ok(status === 0 || status === 1, `status ${status}: ${said}`);

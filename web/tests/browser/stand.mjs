@@ -150,7 +150,8 @@ export async function open(browser, url, { tour = false, robotless = false, befo
   if (!tour) await context.addInitScript(() => localStorage.setItem("loomdeck.tour", "seen"));
   if (before) await context.addInitScript(before);
   const page = watched(await context.newPage(), url);
-  page.setDefaultTimeout(20000);
+  // A slow machine is no fault of the page.
+  page.setDefaultTimeout(30000);
   try {
     await page.goto(url);
     await drawn(page, robotless);
