@@ -86,7 +86,8 @@ export function say(text: string): void {
   setSaid(text);
 }
 
-const asked = new Map<number, { finding: string; remedy: number } | { undo: true } | { slide: true } | { tick: true }>();
+type TickAsked = { list: TickList; name: string; said: string; on: boolean };
+const asked = new Map<number, { finding: string; remedy: number } | { undo: true } | { slide: true } | { tick: TickAsked }>();
 /** Who waits for the answer to a question. */
 const questions = new Map<number, (tell: Tell) => void>();
 let helloPending = false;
@@ -157,7 +158,11 @@ function hear(tell: Tell): void {
         if (tell.deep) setDeepIsOld(false);
         else if (known()) setDeepIsOld(true);
         setKnown(true);
-        if (typeof tell.answers === "number") asked.delete(tell.answers);
+        if (typeof tell.answers === "number") {
+          const what = asked.get(tell.answers);
+          asked.delete(tell.answers);
+          if (what && "tick" in what) toldTicks = { ...toldTicks, ticks: ticked(toldTicks.ticks, what.tick) };
+        }
         if (!tell.trying) {
           setMistakes([]);
           // What was told before our slide arrived does not end it.
@@ -172,7 +177,8 @@ function hear(tell: Tell): void {
         setKept({ undo: tell.undo, redo: tell.redo, saved: tell.saved, why: tell.why });
         break;
       case "ticks":
-        setTicks({ ticks: tell.ticks, why: tell.why });
+        toldTicks = tell;
+        showTicks();
         break;
       case "broken":
         setMistakes(tell.mistakes);
@@ -196,6 +202,7 @@ function hear(tell: Tell): void {
             setPreview(null);
             setSliding(false);
           }
+          showTicks();
           notice(tell.why);
         }
         break;
@@ -312,11 +319,20 @@ export function tick(list: TickList, name: string, said: string, on: boolean): v
     setTicks((t) => ({ ...t }));
     return;
   }
-  asked.set(id, { tick: true });
-  setTicks((t) => {
-    const others = t.ticks.filter((x) => x.list !== list || x.name !== name);
-    return { ...t, ticks: on ? [...others, { list, name, said }] : others };
-  });
+  asked.set(id, { tick: { list, name, said, on } });
+  showTicks();
+}
+
+/** What the desk told of ticks last; and on show, with it, what was ticked since and has no answer yet. */
+let toldTicks: { ticks: readonly Tick[]; why?: string } = { ticks: [] };
+function showTicks(): void {
+  const all = [...asked.values()].reduce((all, what) => ("tick" in what ? ticked(all, what.tick) : all), toldTicks.ticks);
+  setTicks({ ticks: all, why: toldTicks.why });
+}
+
+function ticked(all: readonly Tick[], { list, name, said, on }: TickAsked): readonly Tick[] {
+  const others = all.filter((x) => x.list !== list || x.name !== name);
+  return on ? [...others, { list, name, said }] : others;
 }
 
 export function undo(): void {

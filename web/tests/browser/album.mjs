@@ -4,7 +4,7 @@
 import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { fewColours } from "./palette.mjs";
-import { choose, drag, go, isPhone, look, make, middleOf } from "./hand.mjs";
+import { UNDO, choose, drag, go, isPhone, look, make, middleOf } from "./hand.mjs";
 import { browser, open, real } from "./stand.mjs";
 
 /** Largest picture that goes into the project, bytes. */
@@ -20,8 +20,10 @@ export async function album(into) {
   const shot = async (page, name, { inHand = false } = {}) => {
     // All of it, however it was looked at before.
     if (!["power", "slate"].includes(name) && !isPhone(page) && !inHand) await page.click("button:has-text('Fit')");
-    if (!inHand) await page.mouse.move(2, 2);
-    await page.evaluate(() => document.activeElement?.blur());
+    if (!inHand) {
+      await page.mouse.move(2, 2);
+      await page.evaluate(() => document.activeElement?.blur());
+    }
     await still(page);
     await writeFile(join(into, `desk-${name}.png`), await fewColours(paint, await page.screenshot({ animations: "disabled", caret: "hide" })));
     names.push(`desk-${name}.png`);
@@ -70,6 +72,7 @@ async function taken({ opened, shot }) {
   await wide.keyboard.press("Escape");
   await wide.mouse.up();
   await wide.keyboard.press("Escape");
+  await wide.waitForSelector(`${UNDO}[disabled]`);
   await go(wide, "Situation");
   await wide.selectOption(".situation select >> nth=0", "serving");
   await shot(wide, "situation");

@@ -149,3 +149,28 @@ test("a robot without a board is told how to begin", realOnly, () => walk(async 
   await page.waitForSelector("text=Nothing is on the board yet");
   await readable(page, "no parts");
 }, { robotless: true }, { prepare: bare }));
+
+test("many ticks one after the other all stay", () => walk(async (page) => {
+  await make(page, "cut");
+  // What the desk tells of the first must not take the later ones away, not even for a moment.
+  await page.evaluate(() => {
+    window.fallen = 0;
+    const boxes = [...document.querySelectorAll(".make .tick input")].slice(0, 8);
+    const before = new Set();
+    const look = () => {
+      boxes.forEach((b, i) => {
+        if (before.has(i) && !b.checked) window.fallen++;
+        if (b.checked) before.add(i);
+      });
+      requestAnimationFrame(look);
+    };
+    look();
+    boxes.forEach((b, i) => setTimeout(() => b.click(), i * 15));
+  });
+  await page.waitForFunction(() => /^8 of/u.test(document.querySelector(".counted b").textContent));
+  assert.equal(await page.evaluate(() => window.fallen), 0);
+  await page.reload();
+  await page.waitForSelector(".part");
+  await make(page, "cut");
+  await page.waitForFunction(() => /^8 of/u.test(document.querySelector(".counted b").textContent));
+}));
