@@ -18,6 +18,7 @@ pub mod part_type;
 pub mod read;
 pub mod robot;
 pub mod situation;
+pub mod sound;
 pub mod testing;
 pub mod units;
 pub mod wire;
