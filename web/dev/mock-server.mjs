@@ -10,9 +10,9 @@ import { WebSocketServer } from "ws";
 import { pagesServer } from "./pages.mjs";
 
 const here = fileURLToPath(new URL("..", import.meta.url));
-/** Serves `sections` on `port` (0: any). Resolves to { port, close, cut, state }. */
+/** Serves `sections`, in which `loads` stand for every situation, on `port` (0: any). Resolves to { port, close, cut, state }. */
 export async function serve(sections, port = 0) {
-  const state = { rev: 1, sections: structuredClone(sections), past: [], future: [], refuse: null, ticks: [], pictures: {} };
+  const state = { rev: 1, sections: structuredClone(sections), past: [], future: [], refuse: null, guest: false, ticks: [], pictures: {} };
   const pages = new Set();
   let trying = null;
 
@@ -69,9 +69,20 @@ export async function serve(sections, port = 0) {
 
   const answer = {
     hello: (page) => {
-      tell(page, { tell: "study", rev: state.rev, trying: false, deep: true, sections: state.sections });
+      page.greeted = true;
+      const { loads, ...sections } = state.sections;
+      const looked = page.situation ? { loads: loads.find((l) => l.situation === page.situation) } : {};
+      tell(page, { tell: "welcome", guest: state.guest, may_edit: !state.guest, phones: [], phones_may_edit: false });
+      tell(page, { tell: "study", rev: state.rev, trying: false, deep: true, sections: { ...sections, ...looked } });
       kept(page);
       tell(page, { tell: "ticks", ticks: state.ticks });
+    },
+    look: (page, { id, situation }) => {
+      page.situation = situation;
+      // As the desk does: before the hello nothing is told.
+      if (!page.greeted) return;
+      const loads = state.sections.loads.find((l) => l.situation === situation);
+      tell(page, { tell: "study", rev: state.rev, answers: id, trying: trying !== null, deep: true, sections: loads ? { loads } : {} });
     },
     tick: (page, { id, list, name, said, on }) => {
       state.ticks = state.ticks.filter((t) => t.list !== list || t.name !== name);

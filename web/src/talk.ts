@@ -98,7 +98,11 @@ speed_m_s?: number,
 /**
  * State of charge of every battery, 0 to 100; absent: as the files say.
  */
-charge_percent?: number, } | { "ask": "tick", 
+charge_percent?: number, 
+/**
+ * Volume of every amplifier, 0 to 100; absent: as the files say.
+ */
+volume_percent?: number, } | { "ask": "tick", 
 /**
  * Number that the answer carries.
  */
@@ -190,11 +194,28 @@ name: string,
 /**
  * Where it goes; absent: as the other (in a zone).
  */
-at_mm?: [number, number], } | { "ask": "hello", 
+at_mm?: [number, number], } | { "ask": "look", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The situation whose loads it shows.
+ */
+situation: string | null, 
+/**
+ * What it shows beside the board, the lists and the findings.
+ */
+beside: Array<BesideTheBoard>, } | { "ask": "hello", 
 /**
  * The last `rev` that the page saw, when it was connected before.
  */
 seen?: number, };
+
+/**
+ * What not every page shows.
+ */
+export type BesideTheBoard = "good_news" | "diagram" | "make";
 
 /**
  * Program to page.
@@ -217,9 +238,14 @@ trying: boolean,
  */
 deep: boolean, 
 /**
- * Only the sections that changed. Last, and filled in as text: they are JSON already.
+ * Only the sections that changed. Filled in as text, as what follows: they are JSON already.
  */
-sections: Partial<Sections>, } | { "tell": "refused", 
+sections: Partial<Sections>, 
+/**
+ * Of lists whose names and order are as told before: only the things that changed, to be put in the
+ * place of those of the same name (findings: of the same key).
+ */
+changed?: Partial<Pick<Sections, "parts" | "plugs" | "wires" | "looms" | "findings">>, } | { "tell": "refused", 
 /**
  * The ask.
  */
@@ -303,7 +329,23 @@ rev: number,
 /**
  * Every mistake in them.
  */
-mistakes: Array<Mistake>, } | { "tell": "ticks", 
+mistakes: Array<Mistake>, } | { "tell": "welcome", 
+/**
+ * It came over the network, by an address that is made for others.
+ */
+guest: boolean, 
+/**
+ * It may change the robot; otherwise it looks and ticks off.
+ */
+may_edit: boolean, 
+/**
+ * Addresses under which others may come; empty for a guest, and when there are none.
+ */
+phones: Array<PhoneOn>, 
+/**
+ * Who comes by them may change the robot too.
+ */
+phones_may_edit: boolean, } | { "tell": "ticks", 
 /**
  * All of it.
  */
@@ -423,6 +465,23 @@ outline: Array<[number, number]>,
  * It is the robot's own.
  */
 own: boolean, };
+
+/**
+ * An address under which others may come, and its code to be taken with a phone.
+ */
+export type PhoneOn = { 
+/**
+ * The address, with its key.
+ */
+address: string, 
+/**
+ * How many modules the code is wide, without the free edge of four that it needs.
+ */
+size: number, 
+/**
+ * Its dark modules as the `d` of an SVG path, one unit a module.
+ */
+path: string, };
 
 /**
  * Something in the files that cannot be read.
@@ -562,9 +621,13 @@ findings: Array<FindingOn>,
  */
 good_news: Array<string>, 
 /**
- * The state of the robot in each situation.
+ * The situations.
  */
 situations: Array<SituationOn>, 
+/**
+ * The robot in the situation that the page looks at.
+ */
+loads: LoadsOn, 
 /**
  * Places off the board with the parts in them.
  */
@@ -577,6 +640,10 @@ off_board: Array<OffBoard>,
  * The power diagram; follows with the deep tier.
  */
 diagram: DiagramOn, 
+/**
+ * The plots that can be asked for at `/picture`; they follow with the deep tier.
+ */
+plots: Array<PlotOn>, 
 /**
  * How it is made; `None` until the first deep tier.
  */
@@ -1175,7 +1242,7 @@ mm2: number | null,
 awg: number | null, };
 
 /**
- * The robot in one situation.
+ * A situation.
  */
 export type SituationOn = { 
 /**
@@ -1194,6 +1261,20 @@ speed_m_s: number,
  * State of charge of every battery, 0 to 100.
  */
 charge_percent: number, 
+/**
+ * Volume of its loudest amplifier, 0 to 100: 100 is the loudest activity that its type states, 0 the
+ * quietest, between them shares of what sound adds to its current. `None`: it has no amplifier.
+ */
+volume_percent: number | null, };
+
+/**
+ * The robot in one situation.
+ */
+export type LoadsOn = { 
+/**
+ * Name of the situation.
+ */
+situation: string, 
 /**
  * Wires that something feeds.
  */
@@ -1307,11 +1388,7 @@ paper: string,
 /**
  * On slate; empty: not drawn yet.
  */
-slate: string, 
-/**
- * The plots that can be asked for at `/picture`.
- */
-plots: Array<PlotOn>, };
+slate: string, };
 
 /**
  * A plot that can be asked for.

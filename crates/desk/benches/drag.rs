@@ -4,7 +4,8 @@
 use loomdeck_desk::history::History;
 use loomdeck_desk::room::Room;
 use loomdeck_desk::talk::{Edit, EditSubject, EditValue};
-use loomdeck_model::{Folder, Place};
+use loomdeck_model::{Folder, Place, Point, Subject, edit, read};
+use std::collections::BTreeSet;
 use std::path::Path;
 
 fn main() {
@@ -43,7 +44,22 @@ fn try_to_sections(bencher: divan::Bencher, name: &str) {
     bencher.bench_local(|| {
         // Never where it was the last time.
         by = if by > 5.0 { 0.1 } else { by + 0.1 };
-        room.try_on(1, &[moved(&part, by)]).ok().and_then(|()| room.sections())
+        room.try_on(1, &[moved(&part, by)]).ok().and_then(|()| room.sections(&BTreeSet::new()))
+    });
+}
+
+/// Of that: the change written into the texts, and the texts read.
+#[divan::bench(args = DEMOS)]
+fn try_to_robot(bencher: divan::Bencher, name: &str) {
+    let room = room(name);
+    let Some((part, at)) = first(&room) else { return };
+    let mut by = 0.0;
+    bencher.bench_local(|| {
+        by = if by > 5.0 { 0.1 } else { by + 0.1 };
+        let on = Subject::Part(part.clone());
+        let value = loomdeck_model::EditValue::Point(Point::new(at[0] + by, at[1]));
+        let change = loomdeck_model::Edit::Set { on, key: "at".to_owned(), value };
+        edit::apply(room.folder(), &[change]).map(|after| read(&after)).is_ok()
     });
 }
 
@@ -51,5 +67,5 @@ fn try_to_sections(bencher: divan::Bencher, name: &str) {
 #[divan::bench(args = DEMOS)]
 fn sections(bencher: divan::Bencher, name: &str) {
     let room = room(name);
-    bencher.bench_local(|| room.sections());
+    bencher.bench_local(|| room.sections(&BTreeSet::new()));
 }

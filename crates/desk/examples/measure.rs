@@ -85,8 +85,16 @@ fn open(demo: &str, dir: &Path) -> Tried<(Page, String, f64, f64)> {
     std::thread::spawn(move || desk.serve(std::future::pending()));
     let (socket, _) = tungstenite::client(request, TcpStream::connect(&host)?)?;
     let mut page = Page { socket, id: 0, bytes: 0 };
+    // As the pages do: the board, the lists and the findings.
+    let look = json!({"ask": "look", "id": 0, "situation": null, "beside": ["good_news"]});
+    page.socket.send(Message::text(look.to_string()))?;
     page.socket.send(Message::text(json!({"ask": "hello"}).to_string()))?;
-    let first = page.hear()?;
+    let first = loop {
+        let told = page.hear()?;
+        if told["tell"] == "study" {
+            break told;
+        }
+    };
     println!("everything at once: {} kB", page.bytes / 1000);
     let part = &first["sections"]["parts"][0];
     let at = |i: usize| part["at_mm"][i].as_f64().unwrap_or_default();

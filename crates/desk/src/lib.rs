@@ -22,4 +22,4 @@ pub mod talk;
 mod ticks;
 
 pub use pages::are_there as pages_are_there;
-pub use server::Open;
+pub use server::{Open, code_for_terminal};

@@ -60,7 +60,18 @@ impl<O, D> Mailbox<O, D> {
                 return false;
             }
             *many += 1;
-            waiting.tries.remove(&page);
+            // What a page reads or ticks off has nothing to do with what is in its hand.
+            let reads = matches!(
+                ask,
+                Ask::Look { .. }
+                    | Ask::Rooms { .. }
+                    | Ask::Fields { .. }
+                    | Ask::Library { .. }
+                    | Ask::Tick { .. }
+            );
+            if !reads {
+                waiting.tries.remove(&page);
+            }
             waiting.mail.push_back(Mail::Ask(page, ask));
         }
         drop(waiting);
@@ -136,6 +147,16 @@ mod tests {
         mailbox.put(Mail::Leave(1));
         assert!(matches!(mailbox.take(NOW), Some(Mail::Leave(1))));
         assert_eq!(next(&mailbox), None);
+    }
+
+    #[test]
+    fn who_looks_elsewhere_or_reads_holds_on_to_the_try() {
+        let mailbox = Mailbox::<(), ()>::default();
+        mailbox.ask(1, a_try(1));
+        mailbox.ask(1, Ask::Look { id: 2, situation: None, beside: Vec::new() });
+        mailbox.ask(1, Ask::Rooms { id: 3 });
+        let all: Vec<_> = std::iter::from_fn(|| next(&mailbox)).collect();
+        assert_eq!(all, [(1, 2), (1, 3), (1, 1)]);
     }
 
     #[test]

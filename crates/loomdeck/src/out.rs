@@ -74,6 +74,14 @@ pub fn strong(text: &str) -> String {
     format!("{s}{text}{s:#}")
 }
 
+/// Black on white, whatever the terminal's colours are.
+pub fn on_white(text: &str) -> String {
+    let s = Style::new()
+        .fg_color(Some(Color::Rgb(RgbColor(0, 0, 0))))
+        .bg_color(Some(Color::Rgb(RgbColor(255, 255, 255))));
+    format!("{s}{text}{s:#}")
+}
+
 /// Dimmed.
 pub fn quiet(text: &str) -> String {
     let s = Style::new().dimmed();

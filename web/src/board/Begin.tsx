@@ -1,5 +1,7 @@
 // What could be where there is nothing yet, and how to begin.
 
+import { Show } from "solid-js";
+import { mayEdit } from "../state/desk.ts";
 import { choose, narrow, setPage, setPhoneSide } from "../state/view.ts";
 import { begin } from "../editing/bench.ts";
 import { startTour } from "../shell/tour.ts";
@@ -21,7 +23,7 @@ export function NoParts() {
     <div class="begin-parts">
       <h2>Nothing is on the board yet</h2>
       <p>Begin with the battery's fuse, then what it feeds. Each part has a name, a type from the library, a face and a place:</p>
-      <div class="fields"><button type="button" class="main" onClick={() => begin("part")}>Add a part</button></div>
+      <Show when={mayEdit()}><div class="fields"><button type="button" class="main" onClick={() => begin("part")}>Add a part</button></div></Show>
       <p>Or write it into the files; it shows here as soon as you save, and you drag it where you want it:</p>
       <pre tabindex="0">{"[[part]]\nname = \"main-fuse\"\ntype = \"…\"\nface = \"front\"\nat_mm = [100, 80]"}</pre>
       <Others />

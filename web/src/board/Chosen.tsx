@@ -2,7 +2,7 @@
 
 import { For, Show, createMemo } from "solid-js";
 import { change, pickUp } from "../state/carry.ts";
-import { study } from "../state/desk.ts";
+import { mayEdit, study } from "../state/desk.ts";
 import { subjectOf, thingOf } from "../state/things.ts";
 import type { Thing } from "../state/things.ts";
 import { choose, chooseWire, chosen, chosenWire, goTo, narrow, situation, unit } from "../state/view.ts";
@@ -79,10 +79,10 @@ function One(props: { thing: Thing }) {
       <p><b>{p().called}</b> <span class="quiet">{p().title}</span>
         <Show when={watt()}>{(w) => <span class="number"> · {watts(w().power_w)} of heat</span>}</Show>
       </p>
-      <Show when={narrow()}>
+      <Show when={narrow() || !mayEdit()}>
         <p class="number">{length(atOf(p())[0], unit())} from the left, {length(atOf(p())[1], unit())} up</p>
       </Show>
-      <Show when={p().movable && !narrow()} fallback={<Show when={!p().movable}><p class="quiet">{p().kind === "keep-out" ? "Its corners are written one by one, so it is moved in the files." : "Its place is not in the robot’s own files, so it stays."}</p></Show>}>
+      <Show when={p().movable && !narrow() && mayEdit()} fallback={<Show when={!p().movable && mayEdit()}><p class="quiet">{p().kind === "keep-out" ? "Its corners are written one by one, so it is moved in the files." : "Its place is not in the robot’s own files, so it stays."}</p></Show>}>
         <div class="fields">
           <Field label="x" value={lengthNumber(atOf(p())[0], unit())} unit={unit() === "mm" ? "mm" : "in"} put={(t) => put(0, t)} />
           <Field label="y" value={lengthNumber(atOf(p())[1], unit())} unit={unit() === "mm" ? "mm" : "in"} put={(t) => put(1, t)} />
@@ -153,24 +153,26 @@ function Several(props: { things: Thing[] }) {
           {(b) => <span class="number"> · {b().gap === 0 ? "they touch" : `${length(b().gap, unit())} of air between them`}, middles {length(b().apart, unit())} apart</span>}
         </Show>
       </p>
-      <div class="fields">
-        <label class="field">
-          <span>Line up</span>
-          <select onChange={(e) => {
-            const line = e.currentTarget.value as Line | "";
-            e.currentTarget.value = "";
-            const words = LINES.find(([l]) => l === line)?.[1];
-            if (line !== "" && words) make(`Line up ${names()} by their ${words}`, aligned(placed(), line));
-          }}>
-            <option value="">choose …</option>
-            <For each={LINES}>{([line, words]) => <option value={line}>{words}</option>}</For>
-          </select>
-        </label>
-        <Show when={placed().length >= 3}>
-          <button type="button" onClick={() => make(`Space ${names()} evenly across`, spaced(placed(), "across"))}>Space evenly across</button>
-          <button type="button" onClick={() => make(`Space ${names()} evenly upward`, spaced(placed(), "up"))}>Space evenly upward</button>
-        </Show>
-      </div>
+      <Show when={mayEdit()}>
+        <div class="fields">
+          <label class="field">
+            <span>Line up</span>
+            <select onChange={(e) => {
+              const line = e.currentTarget.value as Line | "";
+              e.currentTarget.value = "";
+              const words = LINES.find(([l]) => l === line)?.[1];
+              if (line !== "" && words) make(`Line up ${names()} by their ${words}`, aligned(placed(), line));
+            }}>
+              <option value="">choose …</option>
+              <For each={LINES}>{([line, words]) => <option value={line}>{words}</option>}</For>
+            </select>
+          </label>
+          <Show when={placed().length >= 3}>
+            <button type="button" onClick={() => make(`Space ${names()} evenly across`, spaced(placed(), "across"))}>Space evenly across</button>
+            <button type="button" onClick={() => make(`Space ${names()} evenly upward`, spaced(placed(), "up"))}>Space evenly upward</button>
+          </Show>
+        </div>
+      </Show>
     </>
   );
 }

@@ -4,7 +4,7 @@ import { batch, createSignal } from "solid-js";
 import type { Pt } from "../talk.ts";
 import { change, letGo, pickUp, tryOut } from "../state/carry.ts";
 import type { Change } from "../state/carry.ts";
-import { study } from "../state/desk.ts";
+import { mayEdit, study } from "../state/desk.ts";
 import { setDragging } from "../state/held.ts";
 import { called, thingOf, thingsOn } from "../state/things.ts";
 import type { Thing } from "../state/things.ts";
@@ -32,7 +32,7 @@ export const wantsChoosing = (key: string): boolean => {
 export function carryOf(names: readonly string[], from: Pt): Carry | null {
   const things = names.map(thingOf).filter((t): t is Thing => t !== undefined && t.movable);
   const first = things[0];
-  if (!first) return null;
+  if (!first || !mayEdit()) return null;
   const moving = new Set(things.map((p) => p.name));
   const still = thingsOn(face()).filter((t) => !moving.has(t.name));
   const others = still.filter((t) => t.kind !== "board-mount").map((p) => ({ name: p.called, box: boxOf(p.outline) }));

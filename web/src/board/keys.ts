@@ -2,7 +2,7 @@
 
 import type { Pt } from "../talk.ts";
 import { change, pickUp } from "../state/carry.ts";
-import { say } from "../state/desk.ts";
+import { mayEdit, say } from "../state/desk.ts";
 import { called, subjectOf, thingOf } from "../state/things.ts";
 import { choose, chosen, chosenWire, frame, setFrame, setOpenFinding, setPage, setTool, tool, toggle, turnOver, unit } from "../state/view.ts";
 import { bench, begin, look, putAway } from "../editing/bench.ts";
@@ -93,7 +93,7 @@ export function createKeys(options: Options) {
     setChosenPass(null);
     if (more) toggle(at);
     else choose(chosen().length === 1 && chosen()[0] === at ? [] : [at]);
-    say(chosen().length > 0 ? `In hand: ${chosen().map(called).join(", ")}. Arrows move it, Escape puts it down.` : "Nothing in hand");
+    say(chosen().length > 0 ? `${mayEdit() ? "In hand" : "Chosen"}: ${chosen().map(called).join(", ")}. ${mayEdit() ? "Arrows move it, " : ""}Escape puts it down.` : "Nothing in hand");
   }
 
   function arrow(e: KeyboardEvent, [x, y]: Pt): void {

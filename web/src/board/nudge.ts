@@ -4,6 +4,7 @@ import { batch } from "solid-js";
 import type { Pt } from "../talk.ts";
 import { change, letGo, pickUp, tryOut } from "../state/carry.ts";
 import type { Change } from "../state/carry.ts";
+import { mayEdit } from "../state/desk.ts";
 import { setDragging } from "../state/held.ts";
 import { thingOf } from "../state/things.ts";
 import { chosen } from "../state/view.ts";
@@ -24,6 +25,7 @@ export function createNudge() {
   const soon = () => setTimeout(rest, REST_MS) as unknown as number;
 
   function nudge(dx: number, dy: number): void {
+    if (!mayEdit()) return;
     if (chosen().length > 0) things(dx, dy);
     else opening(dx, dy);
   }

@@ -2,7 +2,7 @@
 
 import { batch, createSignal } from "solid-js";
 import type { Pt } from "../talk.ts";
-import { say } from "../state/desk.ts";
+import { mayEdit, say } from "../state/desk.ts";
 import { thingsOn } from "../state/things.ts";
 import {
   choose, chooseWire, chosen, face, frame, setFrame, setOpenFinding, setPage, toggle, tool, turning,
@@ -49,8 +49,11 @@ export function createPointer(svg: () => SVGSVGElement) {
   let restTimer = 0;
   const fingers = new Map<number, Pt>();
 
+  // Asking where the drawing lies has the browser lay the whole page out anew; while a finger is down it does not move.
+  let lies = { left: 0, top: 0 };
   const place = (e: PointerEvent | WheelEvent): Pt => {
-    const r = svg().getBoundingClientRect();
+    if (fingers.size === 0) lies = svg().getBoundingClientRect();
+    const r = lies;
     return [e.clientX - r.left, e.clientY - r.top];
   };
   const pair = () => {
@@ -177,7 +180,7 @@ export function createPointer(svg: () => SVGSVGElement) {
     }
     const pulls = press.handle !== null ? chosenPass() : press.pass === chosenPass() ? press.pass : null;
     const pass = passNamed(pulls);
-    if (pass && tool() === "hand") {
+    if (pass && tool() === "hand" && mayEdit()) {
       doing = { kind: "pull", name: pass.name, was: openingOf(pass), handle: press.handle ?? "move", from };
       return;
     }

@@ -2,7 +2,7 @@
 
 import { Show, createEffect, createSignal, on } from "solid-js";
 import type { EditSubject, Pt } from "../talk.ts";
-import { notice, question, rev, say, study } from "../state/desk.ts";
+import { mayEdit, notice, question, rev, say, study } from "../state/desk.ts";
 import { choose } from "../state/view.ts";
 import { boxOf } from "../board/geometry.ts";
 import { tidy } from "../board/snap.ts";
@@ -36,8 +36,10 @@ export function Doing(props: { on: EditSubject }) {
   return (
     <div class="fields">
       <button type="button" onClick={() => look(props.on)} title="All keys of it (E)">All about it</button>
-      <Show when={props.on.kind === "part"}><button type="button" onClick={() => void twin(props.on.name!)}>Duplicate</button></Show>
-      <Show when={removing()} fallback={<button type="button" onClick={() => setRemoving(true)}>Remove …</button>}><Remove on={props.on} /></Show>
+      <Show when={props.on.kind === "part" && mayEdit()}><button type="button" onClick={() => void twin(props.on.name!)}>Duplicate</button></Show>
+      <Show when={mayEdit()}>
+        <Show when={removing()} fallback={<button type="button" onClick={() => setRemoving(true)}>Remove …</button>}><Remove on={props.on} /></Show>
+      </Show>
     </div>
   );
 }

@@ -2,7 +2,7 @@
 
 import { For, Show, createEffect, createSignal, on } from "solid-js";
 import type { EditSubject, FieldOn } from "../talk.ts";
-import { question, rev, say } from "../state/desk.ts";
+import { mayEdit, question, rev, say } from "../state/desk.ts";
 import { Said } from "../words/Said.tsx";
 import { look, putAway } from "./bench.ts";
 import { Remove } from "./Remove.tsx";
@@ -53,7 +53,7 @@ export function Thing(props: { on: EditSubject }) {
           </button>
           <Show when={all()}><For each={others()}>{(f) => <Key on={props.on} field={f} />}</For></Show>
         </Show>
-        <Show when={props.on.name}><Remove on={props.on} /></Show>
+        <Show when={props.on.name && mayEdit()}><Remove on={props.on} /></Show>
       </Show>
     </section>
   );
@@ -84,7 +84,7 @@ function Key(props: { on: EditSubject; field: FieldOn }) {
   return (
     <div class="key">
       <label for={id}>{props.field.key}</label>
-      <Show when={props.field.editable} fallback={<output id={id} class="quiet">{props.field.text}</output>}>
+      <Show when={props.field.editable && mayEdit()} fallback={<output id={id} class="quiet">{props.field.text}</output>}>
         <Show
           when={props.field.only_these}
           fallback={

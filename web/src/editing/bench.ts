@@ -2,7 +2,7 @@
 
 import { batch, createEffect, createSignal, on } from "solid-js";
 import type { EditSubject } from "../talk.ts";
-import { study } from "../state/desk.ts";
+import { mayEdit, study } from "../state/desk.ts";
 import { subjectOf } from "../state/things.ts";
 import { choose, chosen, chosenWire, narrow, setPhoneSide, setTool } from "../state/view.ts";
 
@@ -41,6 +41,7 @@ export function look(on: EditSubject): void {
 }
 
 export function begin(add: "part" | "wire" | "pass"): void {
+  if (!mayEdit()) return;
   batch(() => {
     choose([]);
     setTool("hand");

@@ -2,7 +2,7 @@
 
 import { For, Show } from "solid-js";
 import type { FileChange, FindingOn } from "../talk.ts";
-import { applyRemedy, askPreview, preview, setPreview } from "../state/desk.ts";
+import { applyRemedy, askPreview, mayEdit, preview, setPreview } from "../state/desk.ts";
 import type { Preview } from "../state/desk.ts";
 import { heir } from "../words/focus.ts";
 import { Said } from "../words/Said.tsx";
@@ -20,7 +20,7 @@ export function Remedies(props: { finding: FindingOn }) {
           {(remedy, i) => (
             <li>
               <p><Said text={remedy.text} /></p>
-              <Show when={remedy.can_be_applied}>
+              <Show when={remedy.can_be_applied && mayEdit()}>
                 <Show
                   when={looked(i())}
                   fallback={<button type="button" onClick={() => askPreview(props.finding.key, i())}>See what it leads to</button>}

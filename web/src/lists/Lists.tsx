@@ -1,7 +1,7 @@
 // All parts and all wires, to look one up and go to its place.
 
 import { For, Show, createMemo, createSignal } from "solid-js";
-import { situations, study } from "../state/desk.ts";
+import { mayEdit, situations, study } from "../state/desk.ts";
 import { choose, chooseWire, chosen, chosenWire, goTo, unit } from "../state/view.ts";
 import { length } from "../words/numbers.ts";
 import { placeOf } from "../findings/place.ts";
@@ -30,10 +30,12 @@ export function Parts() {
   };
   return (
     <section class="list-page" aria-label="Parts">
-      <div class="fields doings">
-        <button type="button" class="main" onClick={() => begin("part")} title="A on the board">Add a part</button>
-        <Show when={study.sheet}><button type="button" onClick={() => begin("pass")} title="O on the board">Cut an opening</button></Show>
-      </div>
+      <Show when={mayEdit()}>
+        <div class="fields doings">
+          <button type="button" class="main" onClick={() => begin("part")} title="A on the board">Add a part</button>
+          <Show when={study.sheet}><button type="button" onClick={() => begin("pass")} title="O on the board">Cut an opening</button></Show>
+        </div>
+      </Show>
       <label class="field grow"><span>Find a part</span><input type="search" value={find()} onInput={(e) => setFind(e.currentTarget.value)} placeholder="name, kind or place" /></label>
       <Show when={rows().length > 0} fallback={<p class="empty">No parts yet. Add one from the library, and say where it goes.</p>}>
         <table class="list">
@@ -65,7 +67,7 @@ export function Parts() {
         <For each={study.looms}>{(l) => <li><button type="button" class="link" onClick={() => look({ kind: "loom", name: l.name })}>{l.name}</button> <small>loom</small></li>}</For>
         <For each={situations()}>{(s) => <li><button type="button" class="link" onClick={() => look({ kind: "situation", name: s.name })}>{s.name}</button> <small>situation</small></li>}</For>
       </ul>
-      <AddOther />
+      <Show when={mayEdit()}><AddOther /></Show>
     </section>
   );
 }
@@ -80,7 +82,7 @@ export function WireList() {
   };
   return (
     <section class="list-page" aria-label="Wires">
-      <div class="fields doings"><button type="button" class="main" onClick={() => begin("wire")} title="W on the board">Draw a wire</button></div>
+      <Show when={mayEdit()}><div class="fields doings"><button type="button" class="main" onClick={() => begin("wire")} title="W on the board">Draw a wire</button></div></Show>
       <label class="field grow"><span>Find a wire</span><input type="search" value={find()} onInput={(e) => setFind(e.currentTarget.value)} placeholder="name, end, size or loom" /></label>
       <Show when={study.wires.length > 0} fallback={<p class="empty">No wires yet. Draw one from a terminal to a terminal.</p>}>
         <table class="list">

@@ -2,7 +2,7 @@
 
 import { For, Match, Show, Switch, createEffect, createSignal, onCleanup, onMount } from "solid-js";
 import { anew, dismiss, failed, known, line, mistakes, notices, redo, said, study, undo, waiting } from "../state/desk.ts";
-import { keepChosen, looking, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
+import { keepChosen, keepLook, looking, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
 import type { Page } from "../state/view.ts";
 import { Board } from "../board/Board.tsx";
 import { BenchView } from "../editing/Bench.tsx";
@@ -22,6 +22,7 @@ const PAGES: readonly [Page, string][] = [["findings", "Findings"], ["situation"
 export function App() {
   const [help, setHelp] = createSignal(false);
   keepChosen();
+  keepLook();
   createEffect(() => {
     document.documentElement.dataset["theme"] = theme();
   });

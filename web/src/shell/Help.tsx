@@ -1,8 +1,11 @@
 // The keys, on a sheet that Escape puts away.
 
 import { For, onMount } from "solid-js";
+import { mayEdit } from "../state/desk.ts";
 import { startTour } from "./tour.ts";
 
+/** What only who may change the robot can do. */
+const EDITING: ReadonlySet<string> = new Set(["Alt + arrows", "Shift + arrows", "R, Shift R", "A, W, O", "Ctrl Z, Ctrl Shift Z", "Drag a part"]);
 const KEYS: readonly [string, string][] = [
   ["Tab", "to the board, its findings, the tools, the words"],
   ["Arrows", "walk from thing to thing; move what is in hand by 1 mm"],
@@ -37,7 +40,7 @@ export function Help(props: { close: () => void }) {
     <dialog ref={dialog} class="help" aria-labelledby="help-title" onClose={() => props.close()}>
       <h2 id="help-title">Keys and hands</h2>
       <dl>
-        <For each={[...KEYS, ...HANDS]}>{([key, words]) => <><dt>{key}</dt><dd>{words}</dd></>}</For>
+        <For each={[...KEYS, ...HANDS].filter(([key]) => mayEdit() || !EDITING.has(key))}>{([key, words]) => <><dt>{key}</dt><dd>{words}</dd></>}</For>
       </dl>
       <div class="fields">
         <button type="button" class="main" onClick={() => dialog.close()}>Back to the board</button>

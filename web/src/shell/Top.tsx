@@ -1,25 +1,27 @@
 // The line on top: which robot, whether it is saved, what can be undone, how you like to read it.
 
 import { For, Match, Show, Switch } from "solid-js";
-import { anew, kept, line, redo, study, undo, unsaved } from "../state/desk.ts";
+import { anew, kept, line, mayEdit, redo, study, undo, unsaved, welcome } from "../state/desk.ts";
 import { narrow, setThemeChoice, setUnitChoice, theme, themeChoice, unit } from "../state/view.ts";
 import type { ThemeChoice } from "../state/view.ts";
 import { Drop } from "./Drop.tsx";
+import { Phone } from "./Phone.tsx";
 
 export function Top() {
   return (
     <header class="top">
       <h1 title={study.robot?.folder}>{study.robot?.name ?? "Loomdeck"}</h1>
       <State />
-      <div class="steps" role="group" aria-label="Steps">
+      <Show when={mayEdit()}><div class="steps" role="group" aria-label="Steps">
         <button type="button" disabled={kept().undo === null} onClick={undo} title={kept().undo === null ? "Nothing to undo" : `Undo: ${kept().undo}`}>
           <span aria-hidden="true">↶</span><span class="step-name"> Undo</span><Show when={kept().undo !== null && !narrow()}><span class="step-words">{kept().undo}</span></Show>
         </button>
         <button type="button" disabled={kept().redo === null} onClick={redo} title={kept().redo === null ? "Nothing to do again" : `Do again: ${kept().redo}`}>
           <span aria-hidden="true">↷</span><span class="step-name"> Redo</span><Show when={kept().redo !== null && !narrow()}><span class="step-words">{kept().redo}</span></Show>
         </button>
-      </div>
+      </div></Show>
       <span class="gap" />
+      <Show when={welcome().phones.length > 0}><Phone /></Show>
       <Print />
       <div class="pair" role="group" aria-label="Unit of length">
         <button type="button" aria-pressed={unit() === "mm"} onClick={() => setUnitChoice("mm")}>mm</button>
@@ -62,6 +64,7 @@ function State() {
           <span class="warn">◌ No line to the desk{anew() ? ": it wants its new address" : ""}{unsaved() > 0 ? "; what you did is kept here and goes out when it is back" : anew() ? "" : "; joining again"}</span>
         </Match>
         <Match when={line() === "joining"}>◌ Joining …</Match>
+        <Match when={welcome().guest && !mayEdit()}><span title="You came over the network. Whoever opened the desk can allow more.">You look and tick off; others change it</span></Match>
         <Match when={!kept().saved}><span class="warn">◌ Not saved{kept().why ? `: ${kept().why}` : ""}</span></Match>
         <Match when={unsaved() > 0}>◌ Saving …</Match>
         <Match when={true}><span class="well">● Saved</span>{kept().why ? ` · ${kept().why}` : ""}</Match>

@@ -1,14 +1,19 @@
 // The first look round, in five short steps beside the desk; it can be left at any time, and the desk used meanwhile.
 
 import { Show, createEffect, createMemo, createSignal, on, onCleanup, onMount } from "solid-js";
+import { mayEdit } from "../state/desk.ts";
 import { narrow, setPhoneSide } from "../state/view.ts";
 import { goOn, leaveTour, tourAt } from "./tour.ts";
 
-type Step = { of: string; phone: string; heading: string; words: string };
+type Step = {
+  of: string; phone: string; heading: string; words: string;
+  /** For who may look only. */
+  looking?: string;
+};
 const STEPS: readonly Step[] = [
-  { of: ".sheet-face, .empty-board, .board", phone: ".board", heading: "This is your board", words: "It is drawn true to size, as seen looking at it. Take a part and drag it: wires, lengths and findings follow. What you do is saved at once, and Undo takes it back, as far back as you like." },
-  { of: ".pages button:nth-child(1)", phone: ".phone-bar button:nth-child(2)", heading: "What was found", words: "Round tags on the board carry the numbers of this list. Open one to read why, and what to do; you see what a remedy leads to before you take it." },
-  { of: ".pages button:nth-child(2)", phone: ".phone-bar button:nth-child(3)", heading: "What happens", words: "Choose a situation and the wires take the colour of their load. Slide charge and speed and watch; nothing of that is kept." },
+  { of: ".sheet-face, .empty-board, .board", phone: ".board", heading: "This is your board", words: "It is drawn true to size, as seen looking at it. Take a part and drag it: wires, lengths and findings follow. What you do is saved at once, and Undo takes it back, as far back as you like.", looking: "It is drawn true to size, as seen looking at it. Touch a part or a wire to read about it; wheel or two fingers bring you nearer. What others change shows here at once." },
+  { of: ".pages button:nth-child(1)", phone: ".phone-bar button:nth-child(2)", heading: "What was found", words: "Round tags on the board carry the numbers of this list. Open one to read why, and what to do; you see what a remedy leads to before you take it.", looking: "Round tags on the board carry the numbers of this list. Open one to read why, and what to do." },
+  { of: ".pages button:nth-child(2)", phone: ".phone-bar button:nth-child(3)", heading: "What happens", words: "Choose a situation and the wires take the colour of their load. Slide charge and speed and watch; nothing of that is kept.", looking: "Choose a situation and the wires take the colour of their load; every current, voltage and temperature stands in the lists." },
   { of: "[aria-label='View'] button:last-child", phone: "[aria-label='View'] button:last-child", heading: "What feeds what", words: "Power shows the same robot from the battery to the last motor. What you choose there is chosen on the board too." },
   { of: ".pages button:last-child", phone: ".phone-bar button:last-child", heading: "Go and make it", words: "Order of work with pictures, drilling, cutting, screws, shopping: tick off what is done. Book and templates come from here. “?” brings this tour back." },
 ];
@@ -64,7 +69,7 @@ function Card() {
       </Show>
       <section ref={card} class="tour" aria-labelledby="tour-title">
         <h2 id="tour-title">{step().heading} <small>{at() + 1} of {STEPS.length}</small></h2>
-        <p aria-live="polite">{step().words}</p>
+        <p aria-live="polite">{mayEdit() ? step().words : step().looking ?? step().words}</p>
         <div class="fields">
           <button type="button" class="main" onClick={() => (last() ? leaveTour() : go(at() + 1))}>{last() ? "Begin" : "Next"}</button>
           <Show when={at() > 0}><button type="button" onClick={() => go(at() - 1)}>Back</button></Show>

@@ -1,17 +1,16 @@
 // A plot beside the tables: what each wire carries in every situation, a day, what a fuse does, what goes wrong.
 
 import { For, Show, createMemo, createSignal } from "solid-js";
-import { diagram, rev, sliding } from "../state/desk.ts";
+import { plots, rev, sliding } from "../state/desk.ts";
 import { Pictured } from "../drawn/Drawn.tsx";
 
 const [wanted, setWanted] = createSignal("");
 
 export function Plots() {
-  const plots = () => diagram().plots;
   const here = createMemo(() => plots().find((p) => p.name === wanted()));
   let version = 0;
   const of = createMemo(() => {
-    diagram();
+    plots();
     return `${rev()} ${++version}`;
   });
   return (

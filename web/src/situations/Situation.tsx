@@ -1,7 +1,7 @@
 // One situation: what its wires carry and how warm they get, what stands at the terminals, what parts give off.
 
 import { For, Index, Show, createMemo, createSignal } from "solid-js";
-import { endSlide, situations } from "../state/desk.ts";
+import { endSlide, mayEdit, situations } from "../state/desk.ts";
 import {
   chooseWire, choose, goTo, setSituationName, setTint, situation, situationName, tint,
 } from "../state/view.ts";
@@ -56,12 +56,12 @@ export function Situation() {
         </div>
         <Show
           when={situation()}
-          fallback={<p class="empty">Choose a situation: the wires on the board take the colour of their load, and every current, voltage and temperature stands here.</p>}
+          fallback={<Show when={situationName() === null || !situations().some((s) => s.name === situationName())}><p class="empty">Choose a situation: the wires on the board take the colour of their load, and every current, voltage and temperature stands here.</p></Show>}
         >
           {(now) => (
             <>
               <Show when={now().note}><p class="quiet">{now().note}</p></Show>
-              <Sliders name={now().name} />
+              <Show when={mayEdit()}><Sliders name={now().name} /></Show>
               <div class="fields">
                 <label class="field">
                   <span>Wires tinted by</span>

@@ -1,10 +1,10 @@
 // How hard a wire works in a situation, in five steps.
 
-import type { SituationOn } from "../talk.ts";
+import type { LoadsOn } from "../talk.ts";
 import { situation, tint } from "../state/view.ts";
 import { amps, celsius } from "../words/numbers.ts";
 
-export type WireRow = SituationOn["wires"][number];
+export type WireRow = LoadsOn["wires"][number];
 export type Heat = "none" | "cool" | "warm" | "hot" | "near" | "over";
 
 /** Share of the limit, both in °C; null when one is not known. */

@@ -3,7 +3,7 @@
 import { batch } from "solid-js";
 import type { Edit, Pt } from "../talk.ts";
 import type { Found } from "../talk/hand.ts";
-import { asksTry, dropTry, makeEdits, waits } from "./desk.ts";
+import { asksTry, dropTry, makeEdits, mayEdit, waits } from "./desk.ts";
 import { held, setHeld } from "./held.ts";
 import { subjectOf, thingOf } from "./things.ts";
 
@@ -23,13 +23,14 @@ function editsOf(changes: readonly Change[]): Edit[] {
 
 /** Shows the changes at once and asks the desk what they lead to; nothing is kept. */
 export function tryOut(changes: readonly Change[]): void {
+  if (!mayEdit()) return;
   hold(changes);
   asksTry(editsOf(changes));
 }
 
 /** Makes the changes as one step that can be undone. */
 export function change(words: string, changes: readonly Change[]): void {
-  if (changes.length === 0) return;
+  if (changes.length === 0 || !mayEdit()) return;
   hold(changes);
   const before = changes.map((c) => {
     const thing = origins.get(c.name) ?? here(c.name);

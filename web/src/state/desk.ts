@@ -3,7 +3,8 @@
 import { batch, createSignal } from "solid-js";
 import { createStore, reconcile } from "solid-js/store";
 import type {
-  Ask, DiagramOn, Edit, FindingOn, LoomOn, MakeOn, Mistake, PartOn, PlugOn, Sections, Sheet, SituationOn, Tell, Tick, TickList, WireOn,
+  Ask, BesideTheBoard, DiagramOn, Edit, FindingOn, LoadsOn, LoomOn, MakeOn, Mistake, PartOn, PhoneOn, PlotOn, PlugOn, Sections, Sheet, SituationOn, Tell,
+  Tick, TickList, WireOn,
 } from "../talk.ts";
 import { openedAnew } from "../talk/anew.ts";
 import { Hand } from "../talk/hand.ts";
@@ -37,12 +38,21 @@ const [study, setStudy] = createStore<Study>({
   robot: null, sheet: null, parts: [], plugs: [], wires: [], looms: [], findings: [], good_news: [],
   zones: [], off_board: [],
 });
-// Many numbers that nearly all change with every move: told whole, and read only where they are looked at.
 const [situations, setSituations] = createSignal<readonly SituationOn[]>([]);
+// Many numbers that nearly all change with every move: told whole, of the situation that is looked at.
+const [loads, setLoads] = createSignal<LoadsOn | null>(null);
 // Told with the deep tier, and whole: texts of drawings, and lists to read.
-const [diagram, setDiagram] = createSignal<DiagramOn>({ paper: "", slate: "", plots: [] });
+const [diagram, setDiagram] = createSignal<DiagramOn>({ paper: "", slate: "" });
+const [plots, setPlots] = createSignal<readonly PlotOn[]>([]);
 const [making, setMaking] = createSignal<MakeOn | null>(null);
 const [ticks, setTicks] = createSignal<{ ticks: readonly Tick[]; why?: string }>({ ticks: [] });
+/** Who this page is to the desk: a guest from the network may look and tick off, and no more unless it is told so. */
+const [welcome, setWelcome] = createSignal<{ guest: boolean; mayEdit: boolean; phones: readonly PhoneOn[]; phonesMayEdit: boolean }>({
+  guest: false, mayEdit: true, phones: [], phonesMayEdit: false,
+});
+export { welcome };
+/** This page may change the robot. */
+export const mayEdit = (): boolean => welcome().mayEdit;
 const [line, setLine] = createSignal<LineState>("joining");
 const [failed, setFailed] = createSignal(0);
 /** The desk answers, but wants its new address. */
@@ -67,7 +77,10 @@ const [trying, setTrying] = createSignal(false);
 /** Why the last try cannot be shown. */
 const [tryRefused, setTryRefused] = createSignal<string | null>(null);
 export { tryRefused, trying };
-export { deepIsOld, diagram, failed, kept, known, line, making, mistakes, notices, preview, remedied, rev, said, setPreview, situations, study, ticks, unsaved };
+export {
+  deepIsOld, diagram, failed, kept, known, line, loads, making, mistakes, notices, plots, preview, remedied, rev, said, setPreview, situations, study, ticks,
+  unsaved,
+};
 
 /** Counts what was told of the study: up with every state that came. */
 const [told, setTold] = createSignal(0);
@@ -102,6 +115,8 @@ const link = new Line({
       if (state === "open") {
         setAnew(false);
         helloPending = true;
+        // Said first, so that what is not looked at is not sent either.
+        link.say({ ask: "look", id: hand.number(), ...look });
         link.say(known() ? { ask: "hello", seen: rev() } : { ask: "hello" });
       } else if (state === "away") {
         hand.lost();
@@ -111,6 +126,14 @@ const link = new Line({
     });
   },
 });
+
+let look: { situation: string | null; beside: BesideTheBoard[] } = { situation: null, beside: [] };
+/** Says what this page shows beside the board, the lists and the findings; the desk sends nothing else. */
+export function lookAt(situation: string | null, beside: BesideTheBoard[]): void {
+  if (situation === look.situation && beside.join() === look.beside.join()) return;
+  look = { situation, beside };
+  link.say({ ask: "look", id: hand.number(), ...look });
+}
 
 const hand = new Hand({
   say: (ask) => link.say(ask),
@@ -154,6 +177,7 @@ function hear(tell: Tell): void {
         setTrying(tell.trying);
         setTryRefused(null);
         take(tell.sections);
+        if (tell.changed) amend(tell.changed);
         setTold((n) => n + 1);
         if (tell.deep) setDeepIsOld(false);
         else if (known()) setDeepIsOld(true);
@@ -171,6 +195,9 @@ function hear(tell: Tell): void {
         if (typeof tell.answers === "number") {
           if (!tell.trying) setRemedied(tell.answers === remedyAsked);
         }
+        break;
+      case "welcome":
+        setWelcome({ guest: tell.guest, mayEdit: tell.may_edit, phones: tell.phones, phonesMayEdit: tell.phones_may_edit });
         break;
       case "kept":
         setRev((old) => Math.max(old, tell.rev));
@@ -231,11 +258,30 @@ function take(sections: Partial<Sections>): void {
   if (sections.findings) setStudy("findings", reconcile(sections.findings, { key: "key" }));
   if (sections.good_news) setStudy("good_news", reconcile(sections.good_news));
   if (sections.situations) setSituations(sections.situations);
+  if (sections.loads) setLoads(sections.loads);
+  if (sections.plots) setPlots(sections.plots);
   if (sections.diagram) setDiagram(sections.diagram);
   if (sections.make !== undefined) setMaking(sections.make);
   if (sections.zones) setStudy("zones", reconcile(sections.zones, named));
   if (sections.off_board) setStudy("off_board", reconcile(sections.off_board, named));
 }
+
+/** Puts the things that changed in the place of those of the same name; the others are not touched. */
+function amend(changed: Changed): void {
+  const things = <K extends keyof Changed>(list: K, key: string) => {
+    for (const thing of changed[list] ?? []) {
+      const named = (x: object) => (x as Record<string, unknown>)[key];
+      const at = (study[list] as object[]).findIndex((old) => named(old) === named(thing));
+      if (at >= 0) setStudy(list as "parts", at, reconcile(thing as PartOn, { key: "name" }));
+    }
+  };
+  things("parts", "name");
+  things("plugs", "name");
+  things("wires", "name");
+  things("looms", "name");
+  things("findings", "key");
+}
+type Changed = NonNullable<Extract<Tell, { tell: "study" }>["changed"]>;
 
 function lostQuestions(): void {
   const undo = [...asked.values()].some((q) => "undo" in q);
@@ -270,12 +316,14 @@ export function make(words: string, edits: Edit[], there: () => boolean): void {
 
 /** Changes the files as one step; `find` looks whether it was taken, after the line was gone. */
 export function makeEdits(words: string, edits: Edit[], find: () => Found): void {
+  if (!mayEdit()) return;
   hand.edit(words, edits, find);
   setUnsaved(hand.waiting.length);
 }
 
 /** Asks what changes would lead to; nothing is kept. */
 export function asksTry(edits: Edit[]): void {
+  if (!mayEdit()) return;
   hand.try(edits);
 }
 /** Shows the files again. */
@@ -289,13 +337,16 @@ export function partNamed(name: string): PartOn | undefined {
   return study.parts.find((p) => p.name === name);
 }
 
-/** A situation at another speed or charge is on show; nothing of it is kept. */
+/** A situation at another speed, charge or volume is on show; nothing of it is kept. */
 const [sliding, setSliding] = createSignal(false);
 export { sliding };
 
-/** Shows a situation at another speed or state of charge. What is left out is as the files say. */
-export function slide(situation: string, to: { speed_m_s?: number; charge_percent?: number }): void {
-  if (to.speed_m_s === undefined && to.charge_percent === undefined) return endSlide();
+/** Where the sliders stand; what is left out is as the files say. */
+export type Slid = { speed_m_s?: number; charge_percent?: number; volume_percent?: number };
+
+/** Shows a situation at another speed, state of charge or volume. */
+export function slide(situation: string, to: Slid): void {
+  if (Object.values(to).every((value) => value === undefined)) return endSlide();
   const id = hand.number();
   // One that this one overtakes gets no answer.
   for (const [old, what] of asked) if ("slide" in what) asked.delete(old);
@@ -336,10 +387,10 @@ function ticked(all: readonly Tick[], { list, name, said, on }: TickAsked): read
 }
 
 export function undo(): void {
-  if (kept().undo !== null) step("undo");
+  if (kept().undo !== null && mayEdit()) step("undo");
 }
 export function redo(): void {
-  if (kept().redo !== null) step("redo");
+  if (kept().redo !== null && mayEdit()) step("redo");
 }
 function step(ask: "undo" | "redo"): void {
   const id = hand.number();

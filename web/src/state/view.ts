@@ -1,11 +1,11 @@
 // How you look at it: face, what is shown, what is chosen, paper or slate. Nothing here is in the files.
 
 import { batch, createEffect, createMemo, createSignal } from "solid-js";
-import type { Face, Pt } from "../talk.ts";
+import type { BesideTheBoard, Face, LoadsOn, Pt, SituationOn } from "../talk.ts";
 import { faceOf } from "../board/frame.ts";
 import type { Frame } from "../board/frame.ts";
 import type { LengthUnit } from "../words/numbers.ts";
-import { situations, study } from "./desk.ts";
+import { loads, lookAt, situations, study } from "./desk.ts";
 import { grouped } from "./groups.ts";
 import { areaKey, mountKey } from "./things.ts";
 
@@ -151,7 +151,24 @@ export const [page, setPage] = createSignal<Page>("findings");
 export const [phoneSide, setPhoneSide] = createSignal<"board" | "words">("board");
 
 export const [situationName, setSituationName] = createSignal<string | null>(null);
-export const situation = createMemo(() => situations().find((s) => s.name === situationName()) ?? null);
+export type Situation = SituationOn & LoadsOn;
+/** The chosen situation with its loads, as soon as the desk has told them. */
+export const situation = createMemo<Situation | null>(() => {
+  const now = situations().find((s) => s.name === situationName());
+  const of = loads();
+  return now && of?.situation === now.name ? { ...now, ...of } : null;
+});
+
+/** The desk is told what is looked at, and sends that. */
+export function keepLook(): void {
+  createEffect(() => {
+    const beside: BesideTheBoard[] = [];
+    if (page() === "findings") beside.push("good_news");
+    if (page() === "make") beside.push("make");
+    if (looking() === "power") beside.push("diagram");
+    lookAt(situationName(), beside);
+  });
+}
 export type Tint = "load" | "temperature";
 export const [tint, setTint] = createSignal<Tint>("temperature");
 

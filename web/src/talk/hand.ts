@@ -34,6 +34,8 @@ export class Hand {
   private queue: Waiting[] = [];
   private sent = false;
   private tried: Edit[] | null = null;
+  /** What the desk was last asked to show, as text; empty: nothing. A part that rests on the grid is often where it was. */
+  private shown = "";
   private frameAsked = false;
   private trying = false;
   /** What was seen when the tries began: what changed since under the hand must not be overwritten unseen. */
@@ -57,6 +59,7 @@ export class Hand {
     const id = this.number();
     const base = this.trying ? this.taken : null;
     this.tried = null;
+    this.shown = "";
     this.trying = false;
     this.queue.push({ id, words, edits, find, base });
     this.sendFirst();
@@ -74,21 +77,25 @@ export class Hand {
       this.frameAsked = false;
       const edits = this.tried;
       this.tried = null;
-      if (edits && this.queue.length === 0) {
-        this.lastTry = this.number();
-        this.options.say({ ask: "try", id: this.lastTry, base: this.options.rev(), edits });
-      }
+      if (!edits || this.queue.length > 0) return;
+      const text = JSON.stringify(edits);
+      if (text === this.shown) return;
+      this.lastTry = this.number();
+      this.shown = this.options.say({ ask: "try", id: this.lastTry, base: this.options.rev(), edits }) ? text : "";
     });
   }
 
   letGo(): void {
     this.tried = null;
+    this.shown = "";
     if (!this.trying) return;
     this.trying = false;
     this.options.say({ ask: "let_go", id: this.number() });
   }
 
   heard(tell: Tell): void {
+    // What was tried is no longer on show: another changed the files, or it could not be tried.
+    if (tell.tell === "study" ? !tell.trying : tell.tell === "refused" || tell.tell === "conflict") this.shown = "";
     const first = this.queue[0];
     if (!first || !this.sent || !("answers" in tell) || tell.answers !== first.id) return;
     if (tell.tell === "study") this.settle(first, { kind: "taken" });
@@ -103,6 +110,7 @@ export class Hand {
     // A desk that is opened anew counts from one again; whether somebody else was at it shows the study then.
     this.taken = null;
     for (const edit of this.queue) edit.base = null;
+    this.shown = "";
   }
 
   /** The line is back and the study on it is known. */

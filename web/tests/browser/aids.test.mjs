@@ -23,6 +23,7 @@ for (const [words, options] of WAYS) {
     await check(page, "finding");
     await go(page, "Situation");
     await page.selectOption(".situation select >> nth=0", { index: 1 });
+    await page.waitForSelector(".situation tbody tr");
     await check(page, "situation");
     await go(page, "Parts");
     await check(page, "parts");

@@ -116,6 +116,7 @@ test("a phone: nothing is wider than it, and things can be looked up", () => wal
 test("a situation: tables, values on the wires, and back to none", () => walk(async (page) => {
   await go(page, "Situation");
   await page.selectOption(".situation select >> nth=0", { index: 1 });
+  await page.waitForSelector(".situation tbody tr");
   assert.ok((await page.locator(".situation tbody tr").count()) > 5);
   assert.ok((await page.locator(".wire.heat").count()) > 5);
   const size = await page.evaluate(() => document.querySelectorAll(".value-text").length);

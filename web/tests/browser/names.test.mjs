@@ -30,7 +30,7 @@ test("names from the files are text and nothing else", standInOnly, () => walk(a
   for (const w of study.wires) w.colour = `red" onload="window.hit=1`;
   study.wires[0].name = HOSTILE;
   study.good_news = [HOSTILE];
-  study.situations[0].name = study.situations[0].note = HOSTILE;
+  study.situations[0].name = study.situations[0].note = study.loads[0].situation = HOSTILE;
   return study;
 } }));
 

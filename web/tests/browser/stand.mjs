@@ -36,8 +36,8 @@ export async function desk(change = (study) => study) {
 }
 
 /** Starts the program on a folder; resolves to the process and the address that it prints. */
-async function started(folder, port) {
-  const child = spawn(program, ["open", folder, "--no-browser", "--port", String(port)], { stdio: ["ignore", "pipe", "pipe"] });
+async function started(folder, port, args) {
+  const child = spawn(program, ["open", folder, "--no-browser", "--port", String(port), ...args], { stdio: ["ignore", "pipe", "pipe"] });
   const url = await new Promise((done, fail) => {
     let said = "";
     const hear = (chunk) => {
@@ -63,11 +63,11 @@ async function ended(child, signal) {
  * `kill` ends the program in the middle of whatever it does; `again` starts it on the same folder and port, and resolves
  * to its new address.
  */
-export async function real(prepare = async () => {}, robot = "samovar-first-try") {
+export async function real(prepare = async () => {}, robot = "samovar-first-try", args = []) {
   const folder = await mkdtemp(join(tmpdir(), "desk-"));
   await cp(join(web, "..", "demos", robot), folder, { recursive: true });
   await prepare(folder);
-  let { child, url } = await started(folder, 0);
+  let { child, url } = await started(folder, 0, args);
   const port = Number(new URL(url).port);
   const front = (await wantsDist(url)) ? await proxy(url) : null;
   const fronted = (address) => (front ? address.replace(`:${port}/`, `:${front.port}/`) : address);
@@ -75,7 +75,7 @@ export async function real(prepare = async () => {}, robot = "samovar-first-try"
     url: fronted(url), real: true, folder, cut: front?.cut,
     kill: () => ended(child, "SIGKILL"),
     again: async () => {
-      ({ child, url } = await started(folder, port));
+      ({ child, url } = await started(folder, port, args));
       return fronted(url);
     },
     close: async () => {

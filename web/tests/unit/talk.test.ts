@@ -36,6 +36,30 @@ describe("the hand", () => {
     b.picture();
     expect(b.said).toHaveLength(1);
   });
+  it("asks for the same place once, and again when it is no longer on show", () => {
+    const b = bench();
+    const tried = (x: number) => {
+      b.hand.try(at(x));
+      b.picture();
+      return b.said.filter((s) => s.ask === "try").length;
+    };
+    expect([tried(1), tried(1), tried(2), tried(1), tried(1)]).toEqual([1, 1, 2, 3, 3]);
+    // Its own answer leaves it on show; another's change of the files does not, nor a refusal.
+    b.hand.heard({ ...study(7, b.hand.lastTry), trying: true } as Tell);
+    expect(tried(1)).toBe(3);
+    b.hand.heard(study(8));
+    expect(tried(1)).toBe(4);
+    b.hand.heard({ tell: "refused", answers: b.hand.lastTry, why: "no" });
+    expect(tried(1)).toBe(5);
+    b.hand.letGo();
+    expect(tried(1)).toBe(6);
+    b.hand.lost();
+    expect(tried(1)).toBe(7);
+    b.state.open = false;
+    expect([tried(3), tried(3)]).toEqual([7, 7]);
+    b.state.open = true;
+    expect(tried(3)).toBe(8);
+  });
   it("drops a try that its edit has overtaken", () => {
     const b = bench();
     b.hand.try(at(1));

@@ -13,9 +13,9 @@ use crate::files::Files;
 use crate::history::disk::Disk;
 use crate::history::{Deed, Line};
 use crate::mailbox::{self, Mailbox};
-use crate::room::{Change, No, Outside, PageId, Room};
+use crate::room::{Change, No, Outside, PageId, Room, Slid};
 use crate::scene::Drawn;
-use crate::shown::{Kind, Shown};
+use crate::shown::{Kind, Look, Shown};
 use crate::talk::{Ask, Tell, Tick};
 use crate::ticks::Ticks;
 use loomdeck_study::Study;
@@ -42,6 +42,8 @@ pub enum Out {
     Tell(Tell),
     /// This ask is done; what it brought is on show.
     Answered(u32),
+    /// What the page looks at from now on; the ask that said so.
+    Look(u32, Look),
 }
 
 /// The way to a page.
@@ -79,6 +81,8 @@ pub struct Hand {
     disk: Option<Disk>,
     ticks: Ticks,
     pages: BTreeMap<PageId, Way>,
+    /// The situation that each page looks at.
+    looks: BTreeMap<PageId, String>,
     moved: Instant,
     /// The deep tier is being worked out.
     deepening: bool,
@@ -127,6 +131,7 @@ impl Hand {
             }
             Mail::Leave(page) => {
                 self.pages.remove(&page);
+                self.looks.remove(&page);
                 if self.room.let_go(page) {
                     self.show(None);
                 }
@@ -182,9 +187,14 @@ impl Hand {
                 let done = self.room.try_on(page, &edits);
                 self.tried(page, id, done);
             }
-            Ask::Slide { id, situation, speed_m_s, charge_percent } => {
-                let done = self.room.slide(page, &situation, speed_m_s, charge_percent);
+            Ask::Slide { id, situation, speed_m_s, charge_percent, volume_percent } => {
+                let to = Slid { speed_m_s, charge_percent, volume_percent };
+                let done = self.room.slide(page, &situation, to);
                 self.tried(page, id, done);
+            }
+            Ask::Look { id, situation, beside } => {
+                let look = Look { situation, beside: Some(beside) };
+                self.look_at(page, id, look);
             }
             Ask::LetGo { id } => {
                 self.room.let_go(page);
@@ -208,6 +218,18 @@ impl Hand {
 
     fn ticked(&self) -> Tell {
         Tell::Ticks { ticks: self.ticks.list(), why: self.ticks.trouble().map(str::to_owned) }
+    }
+
+    /// From now on this is what the page shows.
+    fn look_at(&mut self, page: PageId, id: u32, look: Look) {
+        let was = match &look.situation {
+            Some(now) => self.looks.insert(page, now.clone()),
+            None => self.looks.remove(&page),
+        };
+        if was != look.situation {
+            self.show(None);
+        }
+        self.send(page, Out::Look(id, look));
     }
 
     fn tried(&mut self, page: PageId, id: u32, done: Result<(), No>) {
@@ -249,6 +271,7 @@ impl Hand {
                 }
             };
             self.room.accept(change);
+            self.mind_history();
             self.moved = Instant::now();
             self.done(page, id);
             return self.tell_all(&with_word(self.room.kept(None), history));
@@ -323,6 +346,18 @@ impl Hand {
         if self.disk.as_mut().is_some_and(|d| d.add(&line).is_err()) {
             self.disk = None;
         }
+        self.mind_history();
+    }
+
+    /// Steps far back are left to the disk, and fetched when they are next. Without a disk all are held.
+    fn mind_history(&mut self) {
+        if self.disk.is_some() {
+            self.room.let_go_of_steps();
+        }
+        if self.room.history().is_short() {
+            let history = self.disk.as_mut().and_then(|d| d.history().ok());
+            self.room.fetch_steps(history);
+        }
     }
 
     fn refuse(&mut self, page: PageId, id: u32, no: No) {
@@ -347,7 +382,8 @@ impl Hand {
     fn show(&mut self, answers: Option<(PageId, u32)>) {
         let room = &self.room;
         let kind = Kind { rev: room.rev(), trying: room.trying(), deep: room.is_deep() };
-        let sections = self.room.sections();
+        let looked_at = self.looks.values().cloned().collect();
+        let sections = self.room.sections(&looked_at);
         *self.shared.study.lock().unwrap_or_else(PoisonError::into_inner) = self.room.study().cloned();
         self.shared.shown.send_modify(|shown| {
             *shown = Arc::new(shown.next(kind, sections, answers));

@@ -54,6 +54,7 @@ pub fn start(dir: &Path) -> Result<(Arc<Shared>, Hand), String> {
         disk,
         ticks,
         pages: BTreeMap::new(),
+        looks: BTreeMap::new(),
         moved: Instant::now(),
         deepening: false,
         shallow: None,

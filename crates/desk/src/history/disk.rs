@@ -3,6 +3,7 @@
 //! Each line is on the disk before the files are changed, so that a crash at any moment leaves either both or
 //! a line too many, which reading back takes off.
 
+use super::replay::told_by;
 use super::{History, Line, read_back};
 use loomdeck_model::Folder;
 use loomdeck_model::read::folder::plain;
@@ -130,6 +131,18 @@ impl Disk {
                 Err(e)
             }
         }
+    }
+
+    /// The history as it stands on the disk, the steps next to now held.
+    ///
+    /// # Errors
+    /// When it cannot be read any more.
+    pub fn history(&mut self) -> io::Result<History> {
+        let mut bytes = vec![0; usize::try_from(self.end).map_err(io::Error::other)?];
+        self.file.seek(SeekFrom::Start(0))?;
+        let read = self.file.read_exact(&mut bytes);
+        self.file.seek(SeekFrom::Start(self.end))?;
+        read.map(|()| told_by(&bytes))
     }
 
     /// Takes a line off again, because what it told of did not come to pass.

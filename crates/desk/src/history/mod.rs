@@ -125,11 +125,17 @@ fn carried<'c>(
     Ok(changed)
 }
 
-/// Steps done, and steps taken back.
+/// Steps that are held each way; the others are on the disk alone.
+pub const HELD: usize = 256;
+
+/// Steps done, and steps taken back. Those nearest to now are held; what lies below them can be on the disk
+/// alone, so that a long day takes no more memory than a short one.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct History {
     past: Vec<Step>,
     future: Vec<Step>,
+    /// Steps below `past` and below `future` that are not held.
+    below: [usize; 2],
 }
 
 impl History {
@@ -143,11 +149,19 @@ impl History {
     }
     /// How many steps can be taken back.
     pub const fn len(&self) -> usize {
-        self.past.len()
+        self.past.len() + self.below[0]
     }
     /// Whether nothing can be taken back.
     pub const fn is_empty(&self) -> bool {
-        self.past.is_empty()
+        self.len() == 0
+    }
+    /// Steps that are held.
+    pub const fn held(&self) -> usize {
+        self.past.len() + self.future.len()
+    }
+    /// The next step to take back or to do again is one that is not held.
+    pub const fn is_short(&self) -> bool {
+        (self.past.is_empty() && self.below[0] > 0) || (self.future.is_empty() && self.below[1] > 0)
     }
     /// Takes down what was done.
     pub fn take_down(&mut self, deed: &Deed) {
@@ -156,10 +170,25 @@ impl History {
             Deed::Step(step) => {
                 self.past.push(step.clone());
                 self.future.clear();
+                self.below[1] = 0;
             }
             Deed::Undo => self.future.extend(self.past.pop()),
             Deed::Redo => self.past.extend(self.future.pop()),
         }
+    }
+    /// Lets go of what is far below; only when the disk has it.
+    pub fn let_go(&mut self) {
+        for (steps, below) in [&mut self.past, &mut self.future].into_iter().zip(&mut self.below) {
+            if steps.len() >= 2 * HELD {
+                *below += steps.len() - HELD;
+                steps.drain(..steps.len() - HELD);
+                steps.shrink_to_fit();
+            }
+        }
+    }
+    /// What is not held is gone for good. Says whether there was any.
+    pub fn cut_off(&mut self) -> bool {
+        std::mem::take(&mut self.below) != [0, 0]
     }
 }
 

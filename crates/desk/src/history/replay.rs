@@ -1,6 +1,6 @@
 //! The history file read back.
 
-use super::{History, Line, sum};
+use super::{Deed, HELD, History, Line, Step, sum};
 use loomdeck_model::Folder;
 
 /// What a history file still says about the files as they are.
@@ -19,39 +19,101 @@ pub struct ReadBack {
 /// A line is written before the files are. So the last one may be torn, or may tell of a change that
 /// never came to the files; it is dropped then, and it alone.
 pub fn read_back(text: &[u8], folder: &Folder) -> ReadBack {
-    let (lines, keep, whole) = lines(text);
+    let lines = Lines::of(text);
     let now = sum(folder);
-    let replayed = |n: usize| {
-        let mut history = History::default();
-        lines[..n].iter().for_each(|(line, _)| history.take_down(&line.deed));
-        history
-    };
-    let says = |n: usize| n > 0 && lines[n - 1].0.sum == now;
-    let n = lines.len();
-    if says(n) && whole {
-        return ReadBack { history: replayed(n), keep, anew: false };
+    let (n, [before, last]) = (lines.kinds.len(), &lines.sums);
+    if last.as_ref() == Some(&now) && lines.whole {
+        return ReadBack { history: lines.replayed(text, n), keep: lines.keep(n), anew: false };
     }
-    if n > 1 && whole && says(n - 1) {
-        return ReadBack { history: replayed(n - 1), keep: lines[n - 2].1, anew: false };
+    if lines.whole && before.as_ref() == Some(&now) {
+        return ReadBack { history: lines.replayed(text, n - 1), keep: lines.keep(n - 1), anew: false };
     }
-    ReadBack { history: History::default(), keep, anew: n > 0 || !whole }
+    ReadBack { history: History::default(), keep: lines.keep(n), anew: n > 0 || !lines.whole }
 }
 
-/// The lines that can be read, each with the byte after it; how far they go; and whether nothing but the
-/// last line was bad.
-fn lines(text: &[u8]) -> (Vec<(Line, usize)>, usize, bool) {
-    let mut lines = Vec::new();
-    let (mut at, mut kept) = (0, 0);
-    for piece in text.split_inclusive(|b| *b == b'\n') {
-        at += piece.len();
-        let finished = piece.ends_with(b"\n");
-        match serde_json::from_slice::<Line>(piece) {
-            Ok(line) if finished => {
-                lines.push((line, at));
-                kept = at;
+/// The history that a file tells, whatever the files say.
+pub fn told_by(text: &[u8]) -> History {
+    let lines = Lines::of(text);
+    lines.replayed(text, lines.kinds.len())
+}
+
+/// What a line tells of.
+#[derive(Clone, Copy)]
+enum Kind {
+    Begin,
+    Step,
+    Undo,
+    Redo,
+}
+
+/// The lines that can be read. Their steps are not kept: a long history has many.
+struct Lines {
+    kinds: Vec<Kind>,
+    /// Where each ends.
+    ends: Vec<usize>,
+    /// Check sums of the last but one and of the last.
+    sums: [Option<String>; 2],
+    /// Nothing but the last line was bad.
+    whole: bool,
+}
+
+impl Lines {
+    fn of(text: &[u8]) -> Self {
+        let mut lines = Self { kinds: Vec::new(), ends: Vec::new(), sums: [None, None], whole: true };
+        let mut at = 0;
+        for piece in text.split_inclusive(|b| *b == b'\n') {
+            at += piece.len();
+            let finished = piece.ends_with(b"\n");
+            match serde_json::from_slice::<Line>(piece) {
+                Ok(line) if finished => {
+                    lines.kinds.push(match line.deed {
+                        Deed::Begin => Kind::Begin,
+                        Deed::Step(_) => Kind::Step,
+                        Deed::Undo => Kind::Undo,
+                        Deed::Redo => Kind::Redo,
+                    });
+                    lines.ends.push(at);
+                    lines.sums = [lines.sums[1].take(), Some(line.sum)];
+                }
+                _ => {
+                    lines.whole = at == text.len();
+                    break;
+                }
             }
-            _ => return (lines, kept, at == text.len()),
         }
+        lines
     }
-    (lines, kept, true)
+
+    /// How far the first `n` of them go, bytes.
+    fn keep(&self, n: usize) -> usize {
+        n.checked_sub(1).map_or(0, |i| self.ends[i])
+    }
+
+    /// What the first `n` of them lead to.
+    fn replayed(&self, text: &[u8], n: usize) -> History {
+        let (mut past, mut future) = (Vec::new(), Vec::new());
+        for (i, kind) in self.kinds[..n].iter().enumerate() {
+            match kind {
+                Kind::Begin => {
+                    past.clear();
+                    future.clear();
+                }
+                Kind::Step => {
+                    past.push(i);
+                    future.clear();
+                }
+                Kind::Undo => future.extend(past.pop()),
+                Kind::Redo => past.extend(future.pop()),
+            }
+        }
+        let step = |i: &usize| -> Option<Step> {
+            match serde_json::from_slice::<Line>(&text[self.keep(*i)..self.ends[*i]]).ok()?.deed {
+                Deed::Step(step) => Some(step),
+                _ => None,
+            }
+        };
+        let below = [&past, &future].map(|all: &Vec<usize>| all.len().saturating_sub(HELD));
+        let held = |all: &[usize], below: usize| all[below..].iter().filter_map(step).collect();
+        History { past: held(&past, below[0]), future: held(&future, below[1]), below }
+    }
 }

@@ -146,3 +146,49 @@ fn links_are_not_followed() {
     assert!(matches!(disk::open(dir.path(), &a), Err(disk::Trouble::Told(_))));
     assert_eq!(fs::read_to_string(&target).unwrap(), "mine");
 }
+
+#[test]
+fn what_is_far_back_is_left_to_the_disk_and_fetched() {
+    let dir = tempfile::tempdir().unwrap();
+    let n = 3 * HELD + 7;
+    let state = |i: usize| folder(&[("robot.toml", &format!("a = {i}\n"))]);
+    let mut disk = disk::open(dir.path(), &state(0)).unwrap().disk;
+    let mut history = History::default();
+    let done = |history: &mut History, disk: &mut disk::Disk, deed: Deed, after: &Folder| {
+        disk.add(&Line::new(0, deed.clone(), after)).unwrap();
+        history.take_down(&deed);
+        history.let_go();
+        if history.is_short() {
+            let fetched = disk.history().unwrap();
+            let ahead = |h: &History| h.future.len() + h.below[1];
+            assert_eq!((fetched.len(), ahead(&fetched)), (history.len(), ahead(history)));
+            *history = fetched;
+        }
+        assert!(history.held() <= 4 * HELD, "{}", history.held());
+    };
+    done(&mut history, &mut disk, Deed::Begin, &state(0));
+    for i in 1..=n {
+        let step = Step::between(&format!("{i}"), &state(i - 1), &state(i)).unwrap();
+        done(&mut history, &mut disk, Deed::Step(step), &state(i));
+    }
+    assert!(history.len() == n && history.past.len() < 2 * HELD);
+    // A new desk finds the same, whatever is held.
+    let again = read_back(&fs::read(dir.path().join(disk::OWN).join(disk::FILE)).unwrap(), &state(n));
+    assert!(!again.anew && again.history.len() == n && again.history.held() == HELD);
+    // All the way back, and forth again.
+    let mut now = state(n);
+    for i in (0..n).rev() {
+        now = history.undo().unwrap().back(&now).unwrap();
+        assert_eq!(now, state(i));
+        done(&mut history, &mut disk, Deed::Undo, &now);
+    }
+    assert!(history.is_empty() && history.undo().is_none());
+    for i in 1..=n {
+        now = history.redo().unwrap().forth(&now).unwrap();
+        assert_eq!(now, state(i));
+        done(&mut history, &mut disk, Deed::Redo, &now);
+    }
+    assert!(history.redo().is_none() && history.len() == n);
+    // Without the disk what is far back is gone, and that is said.
+    assert!(history.cut_off() && !history.cut_off() && history.len() < n);
+}

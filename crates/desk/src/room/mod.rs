@@ -4,17 +4,20 @@
 //! and hands it back with [`Room::accept`]; only then is it so.
 
 mod outside;
+mod slide;
 mod touch;
 mod typed;
 
 pub use outside::Outside;
+pub use slide::Slid;
 
 use crate::edits;
 use crate::history::{Deed, History, Step};
 use crate::scene::{self, Beside, Drawn, Known, Sections};
 use crate::talk::{Edit, Mistake, Tell};
-use loomdeck_model::units::MetresPerSecond;
-use loomdeck_model::{Finding, Folder, Remedy, Robot, edit, read};
+use loomdeck_model::{
+    EditValue, Finding, Folder, PartId, Place, Point, Remedy, Robot, Subject, edit, read,
+};
 use loomdeck_study::Study;
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
@@ -37,6 +40,8 @@ pub struct Room {
     known: Known,
     drawn: Drawn,
     trying: Option<(PageId, Arc<Study>)>,
+    /// The parts that the last try moved from where the files of this `rev` have them.
+    moving: Option<(u32, Vec<PartId>)>,
     rev: u32,
     history: History,
     log: VecDeque<Logged>,
@@ -89,6 +94,7 @@ impl Room {
             known: Known::default(),
             drawn: Drawn::default(),
             trying: None,
+            moving: None,
             rev: 1,
             history,
             log: VecDeque::new(),
@@ -126,10 +132,11 @@ impl Room {
         self.trying.as_ref().map(|(_, s)| s).or(self.study.as_ref())
     }
 
-    /// What is on show, in sections; `None` until the files can be read.
-    pub fn sections(&self) -> Option<Sections> {
+    /// What is on show, in sections, with the loads of the situations that somebody looks at; `None` until the files
+    /// can be read.
+    pub fn sections(&self, looked_at: &BTreeSet<String>) -> Option<Sections> {
         let (known, drawn) = (self.known.clone(), self.drawn.clone());
-        let beside = Beside { folder: &self.name, known, drawn };
+        let beside = Beside { folder: &self.name, known, drawn, looked_at: looked_at.clone() };
         self.shown().map(|study| scene::sections(study, &beside))
     }
 
@@ -312,42 +319,41 @@ impl Room {
     pub fn try_on(&mut self, page: PageId, edits: &[Edit]) -> Result<(), No> {
         let study = self.open()?;
         let edits = edits::read(edits).map_err(No::Refused)?;
-        let after = edit::apply(&self.folder, &edits).map_err(|e| No::Refused(edits::told(&e)))?;
-        let robot = readable(&after)?;
-        self.trying = Some((page, Arc::new(study.after(robot))));
+        let moves = moves(&study.robot, &edits);
+        let parts = moves.as_ref().map(|m| (self.rev, m.iter().map(|(part, _)| *part).collect()));
+        let robot = match moves {
+            // They could be moved a moment ago: then the texts need not be written and read for every place that a
+            // hand passes. When it rests, the change is made in the texts, and what they say is studied.
+            Some(moves) if parts == self.moving => moved(&study.robot, &moves),
+            _ => {
+                let after =
+                    edit::apply(&self.folder, &edits).map_err(|e| No::Refused(edits::told(&e)))?;
+                readable(&after)?
+            }
+        };
+        // Whatever a study goes on from, it comes to the same; it is nearer to the place before.
+        let near = self.trying.as_ref().map_or(study, |(_, tried)| tried);
+        let tried = Arc::new(near.after(robot));
+        self.trying = Some((page, tried));
+        self.moving = parts;
         Ok(())
     }
 
-    /// Shows a situation at another speed or charge.
-    ///
-    /// # Errors
-    /// When there is no such situation, or no such speed.
-    pub fn slide(
-        &mut self,
-        page: PageId,
-        situation: &str,
-        speed_m_s: Option<f64>,
-        charge_percent: Option<f64>,
-    ) -> Result<(), No> {
-        let study = self.open()?;
-        let mut robot = study.robot.clone();
-        let none = || No::Refused(format!("There is no situation called `{situation}`."));
-        let id = robot.situation(situation).ok_or_else(none)?;
-        let described = &mut robot.situations[id.0];
-        if let Some(speed) = speed_m_s {
-            if !(0.0..=FASTEST).contains(&speed) {
-                return Err(No::Refused(format!("The speed must lie between 0 and {FASTEST} m/s.")));
+    /// Lets go of steps that are far back, when the disk has them.
+    pub fn let_go_of_steps(&mut self) {
+        self.history.let_go();
+    }
+
+    /// The steps next to now as the disk has them; `None`: it has not got them any more.
+    pub fn fetch_steps(&mut self, from_disk: Option<History>) {
+        match from_disk {
+            Some(history) if history.len() == self.history.len() => self.history = history,
+            _ => {
+                if self.history.cut_off() {
+                    self.note = Some(CUT_OFF.to_owned());
+                }
             }
-            described.speed = MetresPerSecond(speed);
         }
-        if let Some(charge) = charge_percent {
-            if !(0.0..=100.0).contains(&charge) {
-                return Err(No::Refused("The charge must lie between 0 and 100 %.".to_owned()));
-            }
-            described.charge = charge / 100.0;
-        }
-        self.trying = Some((page, Arc::new(study.after(robot))));
-        Ok(())
     }
 
     /// Drops what a page tries. Says whether anything changed on show.
@@ -369,8 +375,39 @@ impl Room {
     }
 }
 
-/// Fastest that a slider goes, m/s: a running man.
-const FASTEST: f64 = 10.0;
+const CUT_OFF: &str =
+    "The history on the disk cannot be read any more, so what you did before cannot be taken back.";
+
+/// Changes that do nothing but put parts elsewhere on their face.
+fn moves(robot: &Robot, edits: &[loomdeck_model::Edit]) -> Option<Vec<(PartId, Point)>> {
+    let each = edits.iter().map(|edit| match edit {
+        loomdeck_model::Edit::Set { on: Subject::Part(name), key, value: EditValue::Point(at) }
+            if key == "at" && at.x.is_finite() && at.y.is_finite() =>
+        {
+            let part = robot.part(name)?;
+            matches!(robot.parts[part.0].place, Place::Board(_)).then_some((part, *at))
+        }
+        _ => None,
+    });
+    each.collect::<Option<Vec<_>>>().filter(|all| !all.is_empty())
+}
+
+/// Millimetres, rounded to a nanometre, as the texts hold it.
+fn nanometre(x: f64) -> f64 {
+    (x * 1e6).round() / 1e6
+}
+
+/// The robot with parts elsewhere on their face.
+fn moved(robot: &Robot, moves: &[(PartId, Point)]) -> Robot {
+    let mut robot = robot.clone();
+    for (part, to) in moves {
+        if let Place::Board(place) = &mut robot.parts[part.0].place {
+            // As it would be written.
+            place.at = Point::new(nanometre(to.x), nanometre(to.y));
+        }
+    }
+    robot
+}
 
 /// The robot that texts describe.
 fn readable(folder: &Folder) -> Result<Robot, No> {

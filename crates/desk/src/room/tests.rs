@@ -9,6 +9,11 @@ static CART: LazyLock<Folder> = LazyLock::new(|| {
     Folder::load(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/cart")).unwrap()
 });
 
+/// Every situation of the cart is looked at.
+fn seen() -> BTreeSet<String> {
+    room().study().unwrap().robot.situations.iter().map(|s| s.name.clone()).collect()
+}
+
 fn room() -> Room {
     Room::new("cart", CART.clone(), History::default(), None)
 }
@@ -110,50 +115,83 @@ fn an_older_hand_may_touch_other_keys_and_no_same_ones() {
 #[test]
 fn a_try_shows_and_is_let_go() {
     let mut room = room();
-    let before = room.sections().unwrap();
+    let before = room.sections(&seen()).unwrap();
     room.try_on(1, &[move_to("driver", 180.0, 40.0)]).unwrap();
-    let during = room.sections().unwrap();
-    assert!(room.trying() && before[2] != during[2]);
+    let during = room.sections(&seen()).unwrap();
+    assert!(room.trying() && before.all[2] != during.all[2]);
     assert_eq!(room.folder(), &*CART, "nothing is written");
     assert!(!room.let_go(2), "only who tries lets go");
     assert!(room.let_go(1) && !room.trying());
-    assert_eq!(room.sections().unwrap(), before);
+    assert_eq!(room.sections(&seen()).unwrap(), before);
     // Letting go where it was tried takes the study that is there already.
     room.try_on(1, &[move_to("driver", 180.0, 40.0)]).unwrap();
     let tried = Arc::clone(&room.trying.as_ref().unwrap().1);
     let change = room.edit(1, 1, "Move driver", &[move_to("driver", 180.0, 40.0)]).unwrap();
     assert!(Arc::ptr_eq(&change.study, &tried));
     room.accept(change);
-    assert!(!room.trying() && room.sections().unwrap() == during);
+    assert!(!room.trying() && room.sections(&seen()).unwrap() == during);
+}
+
+/// The second place that a hand passes is not written into the texts; the robot is the one they would say.
+#[test]
+fn where_a_hand_passes_the_robot_is_what_the_texts_would_say() {
+    let said = |edits: &[Edit]| {
+        let mut fresh = room();
+        fresh.try_on(1, edits).unwrap();
+        fresh.trying.unwrap().1.robot.clone()
+    };
+    let mut room = room();
+    for (x, y) in [(180.0, 40.0), (181.5, 41.25), (-3.0, 0.1 + 0.2), (90.017, 1e-7), (170.0, 30.0)] {
+        let edits = [move_to("driver", x, y)];
+        room.try_on(1, &edits).unwrap();
+        assert_eq!(room.trying.as_ref().unwrap().1.robot, said(&edits), "{x} {y}");
+        assert_eq!(room.moving.as_ref().unwrap().1.len(), 1);
+    }
+    // More, other or less than before: by way of the texts.
+    let both = [move_to("driver", 1.0, 2.0), move_to("fuses", 3.0, 4.0)];
+    let turned = [move_to("driver", 1.0, 2.0), set("part", "driver", "turn", EditValue::AngleDeg(90.0))];
+    for edits in [&both[..], &turned, &both[1..]] {
+        room.try_on(2, edits).unwrap();
+        assert_eq!(room.trying.as_ref().unwrap().1.robot, said(edits));
+    }
+    assert!(room.try_on(1, &[move_to("driver", f64::NAN, 0.0)]).is_err());
+    // Parts that are no longer where the files had them then.
+    room.try_on(1, &[move_to("driver", 5.0, 5.0)]).unwrap();
+    done(&mut room, 1, 1, &[Edit::Remove { on: on("part", "driver") }]).ok();
+    assert!(room.rev() == 1 || room.try_on(1, &[move_to("driver", 6.0, 6.0)]).is_err());
 }
 
 #[test]
 fn a_slide_solves_a_situation_anew_and_writes_nothing() {
     let mut room = room();
-    let before = room.sections().unwrap();
+    let before = room.sections(&seen()).unwrap();
     let name = room.study().unwrap().robot.situations[0].name.clone();
-    room.slide(1, &name, None, Some(20.0)).unwrap();
-    let during = room.sections().unwrap();
-    assert_ne!(before[8], during[8], "an emptier battery shows");
-    assert!(why(room.slide(1, "no such", None, None).unwrap_err()).contains("no such"));
-    for (speed, charge) in [(Some(-1.0), None), (Some(f64::NAN), None), (None, Some(101.0))] {
-        assert!(room.slide(1, &name, speed, charge).is_err());
+    let charge = |percent| Slid { charge_percent: Some(percent), ..Slid::default() };
+    room.slide(1, &name, charge(20.0)).unwrap();
+    let during = room.sections(&seen()).unwrap();
+    assert_ne!(before.loads, during.loads, "an emptier battery shows");
+    assert!(why(room.slide(1, "no such", Slid::default()).unwrap_err()).contains("no such"));
+    let speed = |m_s| Slid { speed_m_s: Some(m_s), ..Slid::default() };
+    let volume = |percent| Slid { volume_percent: Some(percent), ..Slid::default() };
+    for wrong in [speed(-1.0), speed(f64::NAN), charge(101.0)] {
+        assert!(room.slide(1, &name, wrong).is_err());
     }
+    assert!(why(room.slide(1, &name, volume(50.0)).unwrap_err()).contains("amplifies"));
     room.let_go(1);
-    assert_eq!((room.sections().unwrap(), room.folder()), (before, &*CART));
+    assert_eq!((room.sections(&seen()).unwrap(), room.folder()), (before, &*CART));
 }
 
 #[test]
 fn files_that_cannot_be_read_leave_the_last_study_on_show() {
     let mut room = room();
-    let before = room.sections().unwrap();
+    let before = room.sections(&seen()).unwrap();
     let text = &CART.files["robot.toml"];
     let broken = Folder::single(text.replacen("thickness_mm = 9", "thicknes_mm = 9", 1));
     assert_eq!(room.outside(Ok(broken.clone())), Outside::Broken);
     assert_eq!(room.outside(Ok(broken)), Outside::Same, "the same mistakes are told once");
     let Some(Tell::Broken { rev, mistakes }) = room.broken() else { panic!() };
     assert!(rev == 1 && mistakes.iter().any(|m| m.line > 0 && m.message.contains("thicknes_mm")));
-    assert_eq!(room.sections().unwrap(), before);
+    assert_eq!(room.sections(&seen()).unwrap(), before);
     let told = why(done(&mut room, 1, 1, &[move_to("driver", 1.0, 1.0)]).unwrap_err());
     assert!(told.contains("cannot be read just now") && told.contains("thicknes_mm"), "{told}");
     assert!(room.undo(1).is_err() && room.try_on(1, &[move_to("driver", 1.0, 1.0)]).is_err());
@@ -192,10 +230,10 @@ fn a_change_outside_is_a_step_like_any_other() {
 fn a_desk_may_begin_with_files_that_cannot_be_read() {
     let broken = Folder::single("format = 1\n[robot]\nnam = \"x\"\n");
     let mut room = Room::new("r", broken, History::default(), None);
-    assert!(room.sections().is_none() && room.broken().is_some());
+    assert!(room.sections(&seen()).is_none() && room.broken().is_some());
     assert!(room.edit(1, 1, "x", &[move_to("a", 0.0, 0.0)]).is_err());
     assert_eq!(room.outside(Ok(CART.clone())), Outside::Changed(Deed::Begin));
-    assert!(room.sections().is_some() && room.broken().is_none());
+    assert!(room.sections(&seen()).is_some() && room.broken().is_none());
 }
 
 #[test]
@@ -216,7 +254,8 @@ fn the_deep_tier_comes_to_the_study_it_was_made_of_and_no_other() {
 fn a_remedy_is_found_by_its_findings_key_and_applied() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/samovar-first-try");
     let mut room = Room::new("s", Folder::load(&path).unwrap(), History::default(), None);
-    let findings: serde_json::Value = serde_json::from_str(&room.sections().unwrap()[6]).unwrap();
+    let findings: serde_json::Value =
+        serde_json::from_str(&room.sections(&seen()).unwrap().all[6].text()).unwrap();
     let able = |f: &&serde_json::Value| f["remedies"][0]["can_be_applied"] == true;
     let first = findings.as_array().unwrap().iter().find(able).unwrap();
     let key = first["key"].as_str().unwrap();
@@ -225,7 +264,8 @@ fn a_remedy_is_found_by_its_findings_key_and_applied() {
     assert!(matches!(room.remedy(1, 1, key, 99), Err(No::Refused(_))));
     let change = room.remedy(1, 1, key, 0).unwrap();
     room.accept(change);
-    let after: serde_json::Value = serde_json::from_str(&room.sections().unwrap()[6]).unwrap();
+    let after: serde_json::Value =
+        serde_json::from_str(&room.sections(&seen()).unwrap().all[6].text()).unwrap();
     assert_ne!(findings, after);
     assert_eq!(room.history().undo().unwrap().words, first["remedies"][0]["text"].as_str().unwrap());
 }
@@ -294,7 +334,7 @@ proptest! {
         }
         // What is shown is what a study from nothing shows.
         let fresh = Room::new("cart", room.folder().clone(), History::default(), None);
-        prop_assert_eq!(room.sections(), fresh.sections());
+        prop_assert_eq!(room.sections(&seen()), fresh.sections(&seen()));
     }
 }
 
@@ -380,4 +420,23 @@ fn a_thing_is_taken_out_with_what_hangs_on_it_only_when_that_is_asked() {
     assert!(robot.wires.len() == wires && robot.parts.iter().any(|p| p.name == "left-driver"));
     let undo = room.undo(1).unwrap();
     assert_eq!(undo.after, *CART);
+}
+
+#[test]
+fn a_louder_amplifier_takes_more() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demos/samovar");
+    let mut room = Room::new("s", Folder::load(&path).unwrap(), History::default(), None);
+    let looked_at = BTreeSet::from(["show".to_owned()]);
+    let mut power = |percent| {
+        let to = Slid { volume_percent: percent, ..Slid::default() };
+        room.slide(1, "show", to).unwrap();
+        let loads = Arc::clone(&room.sections(&looked_at).unwrap().loads["show"]);
+        let loads: serde_json::Value = serde_json::from_str(&loads).unwrap();
+        let parts = loads["parts"].as_array().unwrap();
+        parts.iter().find(|p| p["name"] == "amplifier").unwrap()["power_w"].as_f64().unwrap()
+    };
+    let [quiet, half, loud, said] = [Some(0.0), Some(50.0), Some(100.0), None].map(&mut power);
+    assert!(quiet < half && half < loud, "{quiet} {half} {loud}");
+    assert_eq!(loud, said, "in the show it is as loud as its type states");
+    assert!(room.slide(1, "show", Slid { volume_percent: Some(101.0), ..Slid::default() }).is_err());
 }

@@ -1,7 +1,7 @@
 //! The state of the robot in each situation.
 
-use crate::talk::{PartInSituation, SituationOn, TerminalInSituation, WireInSituation};
-use loomdeck_model::Robot;
+use crate::talk::{LoadsOn, PartInSituation, SituationOn, TerminalInSituation, WireInSituation};
+use loomdeck_model::{Robot, sound};
 use loomdeck_power::SituationResult;
 use loomdeck_study::Study;
 
@@ -13,19 +13,27 @@ fn to(decimals: i32, x: f64) -> f64 {
 }
 
 /// Every situation, in the robot's order.
-pub fn situations(study: &Study) -> Vec<SituationOn> {
-    study.power.situations.iter().map(|s| situation(&study.robot, s)).collect()
-}
-
-/// One situation.
-pub fn situation(robot: &Robot, s: &SituationResult) -> SituationOn {
-    let described = &robot.situations[s.situation.0];
-    let fed = s.wires.iter().filter(|w| w.fed);
-    SituationOn {
+pub fn situations(robot: &Robot) -> Vec<SituationOn> {
+    let each = robot.situations.iter().map(|described| SituationOn {
         name: described.name.clone(),
         note: Some(described.about.clone()).filter(|a| !a.is_empty()),
         speed_m_s: to(3, described.speed.0),
         charge_percent: to(1, described.charge * 100.0),
+        volume_percent: sound::volume(robot, described).map(|v| to(1, v * 100.0)),
+    });
+    each.collect()
+}
+
+/// The robot in the situation of this name.
+pub fn loads(study: &Study, name: &str) -> Option<LoadsOn> {
+    let of = |s: &&SituationResult| study.robot.situations[s.situation.0].name == name;
+    study.power.situations.iter().find(of).map(|s| loads_in(&study.robot, s))
+}
+
+fn loads_in(robot: &Robot, s: &SituationResult) -> LoadsOn {
+    let fed = s.wires.iter().filter(|w| w.fed);
+    LoadsOn {
+        situation: robot.situations[s.situation.0].name.clone(),
         wires: fed
             .map(|w| {
                 let wire = &robot.wires[w.wire.0];

@@ -19,10 +19,11 @@ use loomdeck_draw::{Theme, named_plots, power_diagram_svg};
 use loomdeck_model::{LengthUnit, Outline, Point, Severity};
 use loomdeck_study::Study;
 use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// The names of the sections, in the order in which they are told.
-pub const SECTIONS: [&str; 13] = [
+pub const SECTIONS: [&str; 14] = [
     "robot",
     "sheet",
     "parts",
@@ -34,12 +35,41 @@ pub const SECTIONS: [&str; 13] = [
     "situations",
     "zones",
     "off_board",
+    "plots",
     "diagram",
     "make",
 ];
 
-/// Every section as JSON, in the order of [`SECTIONS`].
-pub type Sections = [Arc<str>; SECTIONS.len()];
+/// A section as JSON.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Section {
+    /// Told as a whole.
+    Whole(Arc<str>),
+    /// Things with their names, told apart: of fifty parts a drag moves one.
+    List(Vec<(String, Arc<str>)>),
+}
+
+impl Section {
+    /// All of it.
+    pub fn text(&self) -> Arc<str> {
+        match self {
+            Self::Whole(text) => Arc::clone(text),
+            Self::List(items) => {
+                let texts: Vec<&str> = items.iter().map(|(_, text)| &**text).collect();
+                format!("[{}]", texts.join(",")).into()
+            }
+        }
+    }
+}
+
+/// Everything on show.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sections {
+    /// In the order of [`SECTIONS`].
+    pub all: [Section; SECTIONS.len()],
+    /// The section `loads` of each situation that a page looks at.
+    pub loads: BTreeMap<String, Arc<str>>,
+}
 
 /// What the sections take from beside the study.
 #[derive(Clone, Debug, Default)]
@@ -50,19 +80,22 @@ pub struct Beside<'a> {
     pub known: Known,
     /// What was drawn of the last deep tier.
     pub drawn: Drawn,
+    /// The situations whose loads somebody looks at.
+    pub looked_at: BTreeSet<String>,
 }
 
 /// The sections that follow with the deep tier, as JSON: a drag does not wait for them.
 #[derive(Clone, Debug)]
 pub struct Drawn {
+    plots: Arc<str>,
     diagram: Arc<str>,
     make: Arc<str>,
 }
 
 impl Default for Drawn {
     fn default() -> Self {
-        let none = DiagramOn { paper: String::new(), slate: String::new(), plots: Vec::new() };
-        Self { diagram: json(&none), make: "null".into() }
+        let none = DiagramOn { paper: String::new(), slate: String::new() };
+        Self { plots: "[]".into(), diagram: json(&none), make: "null".into() }
     }
 }
 
@@ -71,8 +104,9 @@ impl Drawn {
     pub fn of(deep: &Study) -> Self {
         let [paper, slate] = [Theme::Paper, Theme::Slate].map(|t| power_diagram_svg(deep, t));
         let each = named_plots(deep, Theme::Paper).into_iter();
-        let plots = each.map(|p| PlotOn { name: p.name, title: p.title }).collect();
-        Self { diagram: json(&DiagramOn { paper, slate, plots }), make: json(&making::make(deep)) }
+        let plots: Vec<PlotOn> = each.map(|p| PlotOn { name: p.name, title: p.title }).collect();
+        let diagram = json(&DiagramOn { paper, slate });
+        Self { plots: json(&plots), diagram, make: json(&making::make(deep)) }
     }
 }
 
@@ -97,21 +131,31 @@ pub fn sections(study: &Study, beside: &Beside<'_>) -> Sections {
         },
         counts,
     };
-    [
-        json(&head),
-        json(&board::sheet(study)),
-        json(&board::parts(study)),
-        json(&plugs::plugs(study)),
-        json(&wiring::wires(study)),
-        json(&wiring::looms(study)),
-        json(&findings::findings(robot, &all)),
-        json(&findings::good_news(study, &beside.known)),
-        json(&electricity::situations(study)),
-        json(&board::zones(robot)),
-        json(&board::off_board(robot)),
-        Arc::clone(&beside.drawn.diagram),
-        Arc::clone(&beside.drawn.make),
-    ]
+    let whole = |text: Arc<str>| Section::Whole(text);
+    let loads = |name: &String| Some((name.clone(), json(&electricity::loads(study, name)?)));
+    Sections {
+        all: [
+            whole(json(&head)),
+            whole(json(&board::sheet(study))),
+            list(&board::parts(study), |p| &p.name),
+            list(&plugs::plugs(study), |p| &p.name),
+            list(&wiring::wires(study), |w| &w.name),
+            list(&wiring::looms(study), |l| &l.name),
+            list(&findings::findings(robot, &all), |f| &f.key),
+            whole(json(&findings::good_news(study, &beside.known))),
+            whole(json(&electricity::situations(robot))),
+            whole(json(&board::zones(robot))),
+            whole(json(&board::off_board(robot))),
+            whole(Arc::clone(&beside.drawn.plots)),
+            whole(Arc::clone(&beside.drawn.diagram)),
+            whole(Arc::clone(&beside.drawn.make)),
+        ],
+        loads: beside.looked_at.iter().filter_map(loads).collect(),
+    }
+}
+
+fn list<T: Serialize>(things: &[T], name: impl Fn(&T) -> &String) -> Section {
+    Section::List(things.iter().map(|t| (name(t).clone(), json(t))).collect())
 }
 
 fn json<T: Serialize>(section: &T) -> Arc<str> {

@@ -1,5 +1,5 @@
 use super::*;
-use crate::talk::SituationOn;
+use crate::talk::LoadsOn;
 use loomdeck_model::{Folder, read};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -13,9 +13,9 @@ fn study(name: &str) -> Study {
 }
 
 fn shown(study: &Study, known: Known) -> Value {
-    let beside = Beside { folder: "f", known, drawn: Drawn::default() };
-    let all = sections(study, &beside);
-    let texts = SECTIONS.iter().zip(&all).map(|(n, t)| format!("\"{n}\":{t}"));
+    let beside = Beside { folder: "f", known, ..Beside::default() };
+    let all = sections(study, &beside).all;
+    let texts = SECTIONS.iter().zip(&all).map(|(n, t)| format!("\"{n}\":{}", t.text()));
     serde_json::from_str(&format!("{{{}}}", texts.collect::<Vec<_>>().join(","))).unwrap()
 }
 
@@ -123,9 +123,12 @@ fn wires_and_tails_begin_where_they_are_said_to() {
 #[test]
 fn numbers_are_those_of_the_study() {
     let study = study("cart");
-    let shown: Vec<SituationOn> = electricity::situations(&study);
+    let shown = electricity::situations(&study.robot);
+    assert_eq!(shown.len(), study.power.situations.len());
+    assert!(electricity::loads(&study, "no such").is_none());
     let mut most = 0.0_f64;
     for (s, of) in shown.iter().zip(&study.power.situations) {
+        let s: LoadsOn = electricity::loads(&study, &s.name).unwrap();
         for w in &s.wires {
             let result = &of.wires[study.robot.wire(&w.name).unwrap().0];
             let near = |a: f64, b: f64, by: f64| assert!((a - b).abs() <= by, "{}: {a} for {b}", w.name);

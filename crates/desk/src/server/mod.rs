@@ -1,13 +1,17 @@
-//! The desk on this machine's own address: pages, what is printed, and the talk.
+//! The desk at its doors: pages, what is printed, and the talk. One door is on this machine's own address; guests
+//! have others, when the builder says so.
 
 mod guard;
+mod lan;
 mod paper;
 mod picture;
 mod plain;
+mod rights;
 mod socket;
 
 use crate::hand::{self, Hand, Mail, Shared};
 use crate::pages;
+use crate::talk::{PhoneOn, Tell};
 use axum::Router;
 use axum::extract::{Path, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, Uri, header};
@@ -15,6 +19,8 @@ use axum::middleware::{Next, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 use guard::Guard;
+use rights::Rights;
+use std::future::IntoFuture;
 use std::net::{Ipv4Addr, TcpListener};
 use std::sync::Arc;
 use std::sync::atomic::AtomicU64;
@@ -23,26 +29,34 @@ use std::thread::JoinHandle;
 /// What every request can reach.
 #[derive(Debug)]
 struct Desk {
+    /// The guard of the door it came in by.
     guard: Guard,
+    /// Pages that may be open at a time behind this door.
+    seats: Arc<tokio::sync::Semaphore>,
+    /// What a page is told about itself.
+    welcome: Tell,
     shared: Arc<Shared>,
+    house: Arc<House>,
+}
+
+/// What is behind all doors.
+#[derive(Debug)]
+struct House {
     /// Pages are counted as they come.
     pages: AtomicU64,
-    /// Pages that may be open at a time.
-    seats: Arc<tokio::sync::Semaphore>,
     /// One thing is printed at a time.
     press: tokio::sync::Semaphore,
     /// Small pictures that were drawn last.
     pictures: picture::Pictures,
 }
 
-/// Pages that may be open at a time.
+/// Pages that may be open at a time; guests cannot take the seats of who opened the desk.
 const SEATS: usize = 16;
 
 /// A desk that is ready to be served.
 #[derive(Debug)]
 pub struct Open {
-    listener: TcpListener,
-    guard: Guard,
+    doors: Vec<(TcpListener, Guard)>,
     shared: Arc<Shared>,
     hand: Hand,
 }
@@ -54,20 +68,38 @@ impl Open {
     /// A sentence for the builder.
     pub fn new(dir: &std::path::Path, port: u16) -> Result<Self, String> {
         let (shared, hand) = hand::start(dir)?;
-        let cannot = |e: std::io::Error| {
-            let why = loomdeck_model::read::folder::plain(&e);
-            format!(
-                "Port {port} cannot be used: {why}. Another program may have it; `--port 0` takes any that is free."
-            )
+        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(|e| cannot(port, &e))?;
+        let port = listener.local_addr().map_err(|e| cannot(port, &e))?.port();
+        Ok(Self { doors: vec![(listener, Guard::own(port)?)], shared, hand })
+    }
+
+    /// Lets guests in from the networks that this machine is in, or at one of its addresses `only`: to look and to
+    /// tick off, and with `may_edit` to change the robot as well.
+    ///
+    /// # Errors
+    /// A sentence: it is in no network, the address is not one that may be served, or the port is taken there.
+    pub fn share(&mut self, only: Option<Ipv4Addr>, may_edit: bool) -> Result<(), String> {
+        let addresses = match only {
+            Some(address) => vec![lan::allowed(address)?],
+            None => lan::addresses()?,
         };
-        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(cannot)?;
-        let port = listener.local_addr().map_err(cannot)?.port();
-        Ok(Self { listener, guard: Guard::new(port)?, shared, hand })
+        let port = self.doors[0].0.local_addr().map_err(|e| cannot(0, &e))?.port();
+        for address in addresses {
+            let told = |e| format!("{} (At {address}, for others in the network.)", cannot(port, &e));
+            let listener = TcpListener::bind((address, port)).map_err(told)?;
+            self.doors.push((listener, Guard::guests(address, port, Rights::Guest { may_edit })?));
+        }
+        Ok(())
     }
 
     /// The address to open, with its key.
     pub fn address(&self) -> String {
-        self.guard.address()
+        self.doors[0].1.address()
+    }
+
+    /// The addresses for guests, each with a key of its own.
+    pub fn guest_addresses(&self) -> Vec<String> {
+        self.doors[1..].iter().map(|(_, guard)| guard.address()).collect()
     }
 
     /// Serves until `end` comes, or until Ctrl-C. What is being saved then is saved to the end.
@@ -81,7 +113,6 @@ impl Open {
             .enable_all()
             .build()
             .map_err(told)?;
-        self.listener.set_nonblocking(true).map_err(told)?;
         let hand = self.hand;
         let (alive, gone) = tokio::sync::oneshot::channel::<()>();
         let work: JoinHandle<()> = std::thread::spawn(move || {
@@ -90,18 +121,37 @@ impl Open {
             hand.work();
         });
         let shared = Arc::clone(&self.shared);
-        let desk = Arc::new(Desk {
-            guard: self.guard,
-            shared: self.shared,
+        let house = Arc::new(House {
             pages: AtomicU64::new(1),
-            seats: Arc::new(tokio::sync::Semaphore::new(SEATS)),
             press: tokio::sync::Semaphore::new(1),
             pictures: picture::Pictures::default(),
         });
+        let guests = self.doors[1..].iter();
+        let phones: Vec<PhoneOn> = guests.clone().map(|(_, g)| lan::phone(g.address())).collect();
+        let phones_may_edit = guests.clone().any(|(_, g)| g.rights.may_edit());
+        let guest_seats = Arc::new(tokio::sync::Semaphore::new(SEATS));
+        let desk = |guard: Guard| {
+            let guest = guard.rights.is_guest();
+            let seats = if guest {
+                Arc::clone(&guest_seats)
+            } else {
+                Arc::new(tokio::sync::Semaphore::new(SEATS))
+            };
+            let phones = if guest { Vec::new() } else { phones.clone() };
+            let may_edit = guard.rights.may_edit();
+            let welcome = Tell::Welcome { guest, may_edit, phones, phones_may_edit };
+            let (shared, house) = (Arc::clone(&shared), Arc::clone(&house));
+            Arc::new(Desk { guard, seats, welcome, shared, house })
+        };
         let served = runtime.block_on(async {
-            let listener = tokio::net::TcpListener::from_std(self.listener)?;
+            let mut doors = tokio::task::JoinSet::new();
+            for (listener, guard) in self.doors {
+                listener.set_nonblocking(true)?;
+                let listener = tokio::net::TcpListener::from_std(listener)?;
+                doors.spawn(axum::serve(listener, router(desk(guard))).into_future());
+            }
             tokio::select! {
-                served = axum::serve(listener, router(desk)) => served,
+                served = doors.join_next() => served.map_or(Ok(()), |s| s.map_err(std::io::Error::other)?),
                 () = end => Ok(()),
                 () = interrupted() => Ok(()),
                 _ = gone => Ok(()),
@@ -114,6 +164,18 @@ impl Open {
         served.map_err(told)?;
         ended.map_err(|_| "The desk broke down. Your files are as they were last saved.".to_owned())
     }
+}
+
+fn cannot(port: u16, e: &std::io::Error) -> String {
+    let why = loomdeck_model::read::folder::plain(e);
+    format!(
+        "Port {port} cannot be used: {why}. Another program may have it; `--port 0` takes any that is free."
+    )
+}
+
+/// The code of an address for a terminal, to be shown dark on light; empty, when there is none.
+pub fn code_for_terminal(address: &str) -> String {
+    lan::in_the_terminal(address)
 }
 
 /// Ctrl-C, or being told to end.
@@ -151,7 +213,7 @@ fn router(desk: Arc<Desk>) -> Router {
 async fn guarded(State(desk): State<Arc<Desk>>, request: Request, next: Next) -> Response {
     let headers = request.headers();
     let mut response = if !desk.guard.host_fits(headers) {
-        plain::wrong_host()
+        plain::wrong_host(desk.guard.rights.is_guest())
     } else if !desk.guard.origin_fits(headers, false) {
         plain::wrong_origin()
     } else if request.uri().path() != "/" && !desk.guard.cookie_fits(headers) {

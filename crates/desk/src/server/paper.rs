@@ -80,7 +80,7 @@ pub async fn print(State(desk): State<Arc<Desk>>, Path(name): Path<String>) -> R
         let why = "The robot's files cannot be read yet. Mend them first.";
         return plain::page(StatusCode::CONFLICT, "There is nothing to print", &[why]);
     };
-    let Ok(_turn) = desk.press.acquire().await else { return plain::not_found() };
+    let Ok(_turn) = desk.house.press.acquire().await else { return plain::not_found() };
     match tokio::task::spawn_blocking(move || paper.of(&study)).await {
         Ok(Ok(bytes)) => {
             let shown =

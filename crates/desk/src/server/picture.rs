@@ -87,7 +87,7 @@ pub async fn picture(
     };
     let Some(kind) = Kind::of(&name) else { return plain::not_found() };
     let study = desk.shared.study.lock().unwrap_or_else(PoisonError::into_inner).clone();
-    let work = move || desk.pictures.get(&study?, theme, kind).get(&name).cloned();
+    let work = move || desk.house.pictures.get(&study?, theme, kind).get(&name).cloned();
     // One that breaks down is one that is not there.
     let found = tokio::task::spawn_blocking(work).await.unwrap_or_default();
     let text = serde_json::to_string(&found).unwrap_or_else(|_| "null".to_owned());

@@ -30,10 +30,15 @@ pub fn no_key() -> Response {
 }
 
 /// For a name that is not ours.
-pub fn wrong_host() -> Response {
+pub fn wrong_host(guest: bool) -> Response {
+    let heading = if guest {
+        "This desk answers under its own address only"
+    } else {
+        "This desk answers on this machine only"
+    };
     page(
         StatusCode::MISDIRECTED_REQUEST,
-        "This desk answers on this machine only",
+        heading,
         &["Open the address that `loomdeck open` printed in the terminal, as it stands there."],
     )
 }

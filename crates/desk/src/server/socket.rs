@@ -3,7 +3,7 @@
 use super::{Desk, plain};
 use crate::hand::{Mail, Out};
 use crate::room::PageId;
-use crate::shown::{Kind, Seen, Shown};
+use crate::shown::{Kind, Look, Seen, Shown};
 use crate::talk::{Ask, Tell};
 use axum::extract::State;
 use axum::extract::ws::{CloseFrame, Message, WebSocket, WebSocketUpgrade, close_code};
@@ -21,6 +21,8 @@ const LARGEST: usize = 1 << 20;
 /// Messages that may wait for a page that does not read; it is let go when there are more.
 const WAITING: usize = 256;
 
+const TOO_MUCH: &str = "So much is waiting already that this was not taken. Try again in a moment.";
+
 /// The door to the talk.
 pub async fn talk(State(desk): State<Arc<Desk>>, headers: HeaderMap, up: WebSocketUpgrade) -> Response {
     if !desk.guard.origin_fits(&headers, true) {
@@ -34,14 +36,14 @@ pub async fn talk(State(desk): State<Arc<Desk>>, headers: HeaderMap, up: WebSock
         );
     };
     up.max_message_size(LARGEST).max_frame_size(LARGEST).on_upgrade(move |socket| async move {
-        let page = desk.pages.fetch_add(1, Ordering::Relaxed);
+        let page = desk.house.pages.fetch_add(1, Ordering::Relaxed);
         let (way, out) = mpsc::channel(WAITING);
         let (send, receive) = socket.split();
         let shown = desk.shared.shown.subscribe();
         desk.shared.mailbox.put(Mail::Join(page, way.clone()));
         tokio::select! {
             () = listen(&desk, page, receive, way) => {}
-            () = speak(page, send, shown, out) => {}
+            () = speak(page, &desk.welcome, send, shown, out) => {}
         }
         desk.shared.mailbox.put(Mail::Leave(page));
         drop(seat);
@@ -60,14 +62,13 @@ async fn listen(desk: &Desk, page: PageId, mut from: SplitStream<WebSocket>, way
         let refused = match serde_json::from_str::<Ask>(&text) {
             Ok(ask) => {
                 let id = ask.id();
-                if desk.shared.mailbox.ask(page, ask) {
+                if let Some(why) = desk.guard.rights.refuses(&ask) {
+                    (id, why.to_owned())
+                } else if desk.shared.mailbox.ask(page, ask) {
                     continue;
+                } else {
+                    (id, TOO_MUCH.to_owned())
                 }
-                (
-                    id,
-                    "So much is waiting already that this was not taken. Try again in a moment."
-                        .to_owned(),
-                )
             }
             Err(e) => {
                 let id = serde_json::from_str::<serde_json::Value>(&text).ok();
@@ -91,11 +92,12 @@ async fn listen(desk: &Desk, page: PageId, mut from: SplitStream<WebSocket>, way
 /// together afterwards.
 async fn speak(
     page: PageId,
+    welcome: &Tell,
     mut to: SplitSink<WebSocket, Message>,
     shown: watch::Receiver<Arc<Shown>>,
     mut out: mpsc::Receiver<Out>,
 ) {
-    let mut view = View { page, shown, seen: None, told: Kind::default(), answered: None };
+    let mut view = View::new(page, shown);
     loop {
         let next = tokio::select! {
             biased;
@@ -119,9 +121,13 @@ async fn speak(
             None => [view.news(), None],
             Some(Out::Everything) => {
                 view.seen = Some(Seen::default());
-                [view.tell(None), None]
+                [serde_json::to_string(welcome).ok(), view.tell(None)]
             }
             Some(Out::Answered(id)) => [view.answer(id), None],
+            Some(Out::Look(id, look)) => {
+                view.look = look;
+                [view.answer(id), None]
+            }
             // What it speaks of is shown first.
             Some(Out::Tell(tell)) => [view.news(), serde_json::to_string(&tell).ok()],
         };
@@ -139,17 +145,22 @@ struct View {
     shown: watch::Receiver<Arc<Shown>>,
     /// `None` until it has said hello.
     seen: Option<Seen>,
+    look: Look,
     told: Kind,
     /// The ask that was answered last.
     answered: Option<u32>,
 }
 
 impl View {
+    fn new(page: PageId, shown: watch::Receiver<Arc<Shown>>) -> Self {
+        Self { page, shown, seen: None, look: Look::default(), told: Kind::default(), answered: None }
+    }
+
     /// What is on show now, as far as the page has not seen it.
     fn tell(&mut self, answers: Option<u32>) -> Option<String> {
         let now = Arc::clone(&self.shown.borrow_and_update());
         self.told = now.kind;
-        now.tell(self.seen.as_mut()?, answers)
+        now.tell(self.seen.as_mut()?, &self.look, answers)
     }
 
     /// The same, when there is anything new; with the ask of this page that brought it.
@@ -157,7 +168,7 @@ impl View {
         let now = Arc::clone(&self.shown.borrow());
         let answers = now.answers.filter(|(page, _)| *page == self.page).map(|(_, id)| id);
         let answers = answers.filter(|id| self.answered != Some(*id));
-        if answers.is_none() && now.kind == self.told && now.is_seen(self.seen.as_ref()?) {
+        if answers.is_none() && now.kind == self.told && now.is_seen(self.seen.as_ref()?, &self.look) {
             self.shown.mark_unchanged();
             return None;
         }

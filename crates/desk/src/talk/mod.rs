@@ -89,7 +89,7 @@ pub enum Ask {
         /// Which of its remedies, from 0.
         remedy: usize,
     },
-    /// Solve a situation with another speed or state of charge. Nothing is saved; the last one wins.
+    /// Solve a situation with another speed, state of charge or volume. Nothing is saved; the last one wins.
     Slide {
         /// Number that the answer carries. A slide that a later one overtakes is not answered.
         id: u32,
@@ -101,6 +101,9 @@ pub enum Ask {
         /// State of charge of every battery, 0 to 100; absent: as the files say.
         #[cfg_attr(test, ts(optional))]
         charge_percent: Option<f64>,
+        /// Volume of every amplifier, 0 to 100; absent: as the files say.
+        #[cfg_attr(test, ts(optional))]
+        volume_percent: Option<f64>,
     },
     /// Tick something off, or take its tick away. Told to every page.
     Tick {
@@ -170,6 +173,16 @@ pub enum Ask {
         #[cfg_attr(test, ts(optional))]
         at_mm: Option<Pt>,
     },
+    /// What the page shows, from now on: nothing else is sent to it, however much changes. A page that has not said
+    /// so is sent all but the loads. Said before `hello` it is not answered.
+    Look {
+        /// Number that the answer carries.
+        id: u32,
+        /// The situation whose loads it shows.
+        situation: Option<String>,
+        /// What it shows beside the board, the lists and the findings.
+        beside: Vec<BesideTheBoard>,
+    },
     /// The first word after connecting: everything is told, then what changes.
     Hello {
         /// The last `rev` that the page saw, when it was connected before.
@@ -190,6 +203,7 @@ impl Ask {
             | Self::Remedy { id, .. }
             | Self::Preview { id, .. }
             | Self::Slide { id, .. }
+            | Self::Look { id, .. }
             | Self::Tick { id, .. }
             | Self::Fields { id, .. }
             | Self::Field { id, .. }
@@ -200,6 +214,17 @@ impl Ask {
             Self::Hello { .. } => 0,
         }
     }
+}
+
+/// What not every page shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[cfg_attr(test, derive(TS))]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs, reason = "they are the names of sections")]
+pub enum BesideTheBoard {
+    GoodNews,
+    Diagram,
+    Make,
 }
 
 /// Program to page.
@@ -219,9 +244,20 @@ pub enum Tell {
         trying: bool,
         /// The deep tier is of this state; otherwise findings marked `deep` and some good news are older.
         deep: bool,
-        /// Only the sections that changed. Last, and filled in as text: they are JSON already.
+        /// Only the sections that changed. Filled in as text, as what follows: they are JSON already.
         #[cfg_attr(test, ts(type = "Partial<Sections>"))]
         sections: (),
+        /// Of lists whose names and order are as told before: only the things that changed, to be put in the
+        /// place of those of the same name (findings: of the same key).
+        #[serde(skip_serializing_if = "skip")]
+        #[cfg_attr(
+            test,
+            ts(
+                optional,
+                type = "Partial<Pick<Sections, \"parts\" | \"plugs\" | \"wires\" | \"looms\" | \"findings\">>"
+            )
+        )]
+        changed: (),
     },
     /// It could not be done. Nothing changed.
     Refused {
@@ -286,6 +322,17 @@ pub enum Tell {
         /// Every mistake in them.
         mistakes: Vec<Mistake>,
     },
+    /// Who the page is to this desk. The first that it is told.
+    Welcome {
+        /// It came over the network, by an address that is made for others.
+        guest: bool,
+        /// It may change the robot; otherwise it looks and ticks off.
+        may_edit: bool,
+        /// Addresses under which others may come; empty for a guest, and when there are none.
+        phones: Vec<PhoneOn>,
+        /// Who comes by them may change the robot too.
+        phones_may_edit: bool,
+    },
     /// What is ticked off.
     Ticks {
         /// All of it.
@@ -310,6 +357,12 @@ pub enum Tell {
         #[cfg_attr(test, ts(optional))]
         why: Option<String>,
     },
+}
+
+/// What is filled in as text is not serialised.
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde hands it over so")]
+const fn skip((): &()) -> bool {
+    true
 }
 
 /// Lines of a file that a change replaces.

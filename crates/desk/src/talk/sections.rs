@@ -91,14 +91,18 @@ shown! {
         pub findings: Vec<FindingOn>,
         /// What is well, with its margin.
         pub good_news: Vec<String>,
-        /// The state of the robot in each situation.
+        /// The situations.
         pub situations: Vec<SituationOn>,
+        /// The robot in the situation that the page looks at.
+        pub loads: LoadsOn,
         /// Places off the board with the parts in them.
         pub zones: Vec<ZoneOn>,
         /// Parts off the board.
         pub off_board: Vec<OffBoard>,
         /// The power diagram; follows with the deep tier.
         pub diagram: DiagramOn,
+        /// The plots that can be asked for at `/picture`; they follow with the deep tier.
+        pub plots: Vec<PlotOn>,
         /// How it is made; `None` until the first deep tier.
         pub make: Option<MakeOn>,
     }
@@ -443,7 +447,7 @@ shown! {
         pub awg: Option<i32>,
     }
 
-    /// The robot in one situation.
+    /// A situation.
     pub struct SituationOn {
         /// Name.
         pub name: String,
@@ -453,6 +457,15 @@ shown! {
         pub speed_m_s: f64,
         /// State of charge of every battery, 0 to 100.
         pub charge_percent: f64,
+        /// Volume of its loudest amplifier, 0 to 100: 100 is the loudest activity that its type states, 0 the
+        /// quietest, between them shares of what sound adds to its current. `None`: it has no amplifier.
+        pub volume_percent: Option<f64>,
+    }
+
+    /// The robot in one situation.
+    pub struct LoadsOn {
+        /// Name of the situation.
+        pub situation: String,
         /// Wires that something feeds.
         pub wires: Vec<WireInSituation>,
         /// Terminals that something feeds.
@@ -519,9 +532,8 @@ shown! {
         pub paper: String,
         /// On slate; empty: not drawn yet.
         pub slate: String,
-        /// The plots that can be asked for at `/picture`.
-        pub plots: Vec<PlotOn>,
     }
+
     /// A plot that can be asked for.
     pub struct PlotOn {
         /// Its name in the address.

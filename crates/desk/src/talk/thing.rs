@@ -27,6 +27,18 @@ pub struct FieldOn {
     pub editable: bool,
 }
 
+/// An address under which others may come, and its code to be taken with a phone.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(TS))]
+pub struct PhoneOn {
+    /// The address, with its key.
+    pub address: String,
+    /// How many modules the code is wide, without the free edge of four that it needs.
+    pub size: usize,
+    /// Its dark modules as the `d` of an SVG path, one unit a module.
+    pub path: String,
+}
+
 /// A part type.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(test, derive(TS))]

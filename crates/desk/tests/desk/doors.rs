@@ -171,7 +171,7 @@ fn pictures_are_drawn_when_they_are_asked_for() {
     assert!(paper["svg"].as_str().unwrap().starts_with("<svg") && paper["keys"].is_array());
     assert_ne!(paper, slate);
     assert!(picture("paper/drill-1")["svg"].is_string());
-    let plots = made["sections"]["diagram"]["plots"].as_array().unwrap();
+    let plots = made["sections"]["plots"].as_array().unwrap();
     for plot in plots {
         let name = plot["name"].as_str().unwrap();
         assert!(picture(&format!("paper/plot-{name}"))["svg"].is_string(), "{name}");

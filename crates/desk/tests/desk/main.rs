@@ -3,5 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "tests stop where they fail")]
 
 mod doors;
+mod guests;
 mod page;
 mod talk;

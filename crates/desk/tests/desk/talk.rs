@@ -14,12 +14,15 @@ fn a_page_is_told_everything_once_and_then_what_changes() {
     let desk = Desk::new();
     let mut page = desk.knock(desk.request()).unwrap_or_else(|s| panic!("{s}"));
     page.say(&json!({"ask": "hello", "seen": 3}));
+    let welcome = page.hear().unwrap();
+    let told = json!({"tell": "welcome", "guest": false, "may_edit": true, "phones": [], "phones_may_edit": false});
+    assert_eq!(welcome, told);
     let first = page.hear().unwrap();
     assert_eq!(
         (&first["tell"], &first["rev"], &first["trying"]),
         (&json!("study"), &json!(1), &json!(false))
     );
-    assert_eq!(first["sections"].as_object().unwrap().len(), 13);
+    assert_eq!(first["sections"].as_object().unwrap().len(), 14);
     assert_eq!(first["sections"]["robot"]["name"], "Cart");
     assert_eq!(page.hear().unwrap()["tell"], "kept");
     assert_eq!(page.hear().unwrap(), json!({"tell": "ticks", "ticks": []}));
@@ -165,8 +168,8 @@ fn files_that_break_are_told_and_mended() {
     let mut late = desk.knock(desk.request()).unwrap_or_else(|s| panic!("{s}"));
     late.say(&json!({"ask": "hello"}));
     let told: Vec<String> =
-        (0..3).map(|_| late.hear().unwrap()["tell"].as_str().unwrap().to_owned()).collect();
-    assert_eq!(told, ["study", "kept", "broken"]);
+        (0..4).map(|_| late.hear().unwrap()["tell"].as_str().unwrap().to_owned()).collect();
+    assert_eq!(told, ["welcome", "study", "kept", "broken"]);
     std::fs::write(desk.file("robot.toml"), &text).unwrap();
     page.until(|t| t["tell"] == "kept");
     assert_eq!(page.move_to("receiver", 251.0, 160.0)["tell"], "study");
@@ -254,12 +257,66 @@ fn a_situation_slides_and_comes_back() {
     let mut page = desk.knock(desk.request()).unwrap_or_else(|s| panic!("{s}"));
     page.say(&json!({"ask": "hello"}));
     let first = page.until(|t| t["tell"] == "study");
+    assert!(first["sections"].get("loads").is_none(), "nobody looks at a situation yet");
     let name = first["sections"]["situations"][0]["name"].clone();
+    let looked = page.ask(json!({"ask": "look", "situation": name, "beside": []}));
+    let loads = looked["sections"]["loads"].clone();
+    assert!(loads["situation"] == name && !loads["wires"].as_array().unwrap().is_empty());
     let told = page.ask(json!({"ask": "slide", "situation": name, "charge_percent": 15}));
     assert_eq!(told["trying"], true);
-    assert_ne!(told["sections"]["situations"], first["sections"]["situations"]);
+    assert_ne!(told["sections"]["loads"], loads);
     let told = page.ask(json!({"ask": "let_go"}));
-    assert_eq!(told["sections"]["situations"], first["sections"]["situations"]);
+    assert_eq!(told["sections"]["loads"], loads);
+}
+
+#[test]
+fn a_page_is_sent_what_it_looks_at_and_the_rest_as_soon_as_it_does() {
+    let desk = Desk::new();
+    let mut other = desk.page();
+    let mut page = desk.knock(desk.request()).unwrap_or_else(|s| panic!("{s}"));
+    page.say(&json!({"ask": "look", "id": 1, "situation": null, "beside": []}));
+    page.say(&json!({"ask": "hello"}));
+    page.id = 1;
+    let first = page.until(|t| t["tell"] == "study");
+    assert!(first.get("answers").is_none(), "before the hello there is no answer");
+    let has = |told: &Value, name: &str| told["sections"].get(name).is_some();
+    for beside in ["make", "diagram", "good_news", "loads"] {
+        assert!(!has(&first, beside), "{beside}");
+    }
+    assert!(has(&first, "parts") && has(&first, "findings") && has(&first, "situations"));
+    // The deep tier comes to who looks at it …
+    let deep = page.until(|t| t["tell"] == "study" && t["deep"] == true);
+    assert!(!has(&deep, "make") && !has(&deep, "diagram"));
+    assert!(has(&other.until(|t| t["tell"] == "study" && t["deep"] == true), "make"));
+    // … and to the other when it does; once.
+    let look = json!({"ask": "look", "situation": null, "beside": ["make"]});
+    let made = page.ask(look.clone());
+    assert!(made["sections"]["make"]["steps"].is_array() && !has(&made, "diagram"));
+    assert_eq!(page.ask(look)["sections"], json!({}));
+    assert!(has(&page.ask(json!({"ask": "look", "situation": null, "beside": ["diagram"]})), "diagram"));
+    assert_eq!(
+        page.ask(json!({"ask": "look", "situation": null, "beside": ["kettle"]}))["tell"],
+        "refused"
+    );
+    // A situation that is not there (any more) has no loads.
+    let told = page.ask(json!({"ask": "look", "situation": "no such", "beside": []}));
+    assert_eq!(told["sections"], json!({}));
+}
+
+#[test]
+fn of_a_drag_only_what_moved_is_sent() {
+    let desk = Desk::new();
+    let mut page = desk.page();
+    page.until(|t| t["tell"] == "study" && t["deep"] == true);
+    let whole = page.parts.clone();
+    let edits = [moved("driver", 171.0, 30.0)];
+    page.say(&json!({"ask": "try", "id": 900, "base": 1, "edits": edits}));
+    let told = page.until(|t| t["answers"] == 900);
+    assert_eq!(told["changed"]["parts"].as_array().unwrap().len(), 1, "of {}", whole.len());
+    // What is put together from it is what a page that comes now is told.
+    let fresh = desk.page();
+    assert_eq!(page.parts, fresh.parts);
+    assert_ne!(page.parts, whole);
 }
 
 /// A page that asks and never listens does not hold up the others, and does not fill the memory: it is let go.
