@@ -90,7 +90,9 @@ test("two tabs: one edits, the other sees; both edit the same key, and the later
   await other.bringToFront();
   await drag(other, "fuses", 40, -20, { release: false });
   await page.bringToFront();
-  await choose(page, "fuses");
+  // What the other tab tries shows here too; once it does, nothing moves under the pointer.
+  await placed(page, "fuses", await placeOf(other, "fuses"));
+  if ((await page.getAttribute('[data-part="fuses"]', "aria-pressed")) !== "true") await choose(page, "fuses");
   const place = page.locator(".in-hand input").first();
   await place.fill("77");
   await place.press("Enter");
