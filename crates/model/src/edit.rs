@@ -11,7 +11,7 @@ use crate::read::names::same;
 use crate::robot::Subject;
 use crate::wire::Gauge;
 use std::fmt;
-use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
+use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Key, Table, TableLike, Value};
 
 /// Why an edit cannot be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,8 +55,11 @@ pub fn apply(folder: &Folder, edits: &[Edit]) -> Result<Folder, EditProblem> {
 }
 
 fn apply_one(folder: &mut Folder, edit: &Edit) -> Result<(), EditProblem> {
-    let (Edit::Set { on, .. } | Edit::Unset { on, .. } | Edit::Add { on, .. } | Edit::Remove { on }) =
-        edit;
+    let (Edit::Set { on, .. }
+    | Edit::Unset { on, .. }
+    | Edit::Rekey { on, .. }
+    | Edit::Add { on, .. }
+    | Edit::Remove { on }) = edit;
     let file = match edit {
         Edit::Add { .. } if holder(folder, on)?.is_some() => {
             return Err(EditProblem::NameTaken(on.name().to_owned()));
@@ -76,6 +79,11 @@ fn apply_one(folder: &mut Folder, edit: &Edit) -> Result<(), EditProblem> {
             let (table, spec) =
                 find_mut(&mut doc, on).ok_or_else(|| EditProblem::NoSuchThing(on.name().to_owned()))?;
             unset(table, spec, key)?;
+        }
+        Edit::Rekey { key, to, .. } => {
+            let (table, spec) =
+                find_mut(&mut doc, on).ok_or_else(|| EditProblem::NoSuchThing(on.name().to_owned()))?;
+            rekey(table, spec, key, to)?;
         }
         Edit::Add { keys, .. } => add(&mut doc, on, keys)?,
         Edit::Remove { .. } => remove(&mut doc, on)?,
@@ -293,6 +301,54 @@ fn unset(table: &mut dyn TableLike, spec: &'static Spec, key: &str) -> Result<()
     Ok(())
 }
 
+/// Gives a free key another name where it stands, in the order it stands.
+fn rekey(
+    table: &mut dyn TableLike,
+    spec: &'static Spec,
+    key: &str,
+    to: &str,
+) -> Result<(), EditProblem> {
+    let missing = || EditProblem::NoSuchKey(key.to_owned());
+    let (first, old) = key.split_once('.').ok_or_else(missing)?;
+    if !matches!(field_in(spec, first)?.kind, Kind::ReferenceMap | Kind::MapOf(..)) {
+        return Err(missing());
+    }
+    let item = table.get_mut(first).ok_or_else(missing)?;
+    let keys: Vec<String> = match &*item {
+        Item::Table(t) => t.iter().map(|(k, _)| k.to_owned()).collect(),
+        Item::Value(Value::InlineTable(t)) => t.iter().map(|(k, _)| k.to_owned()).collect(),
+        _ => return Err(missing()),
+    };
+    let is = |k: &str, name: &str| same(k) == same(name);
+    if !keys.iter().any(|k| is(k, old)) {
+        return Err(missing());
+    }
+    if keys.iter().any(|k| is(k, to) && !is(k, old)) {
+        return Err(EditProblem::NameTaken(to.to_owned()));
+    }
+    // All are taken out and put back, because what is put in comes last.
+    let named = |k: &Key| match is(k.get(), old) {
+        true => Key::new(to).with_leaf_decor(k.leaf_decor().clone()),
+        false => k.clone(),
+    };
+    for k in &keys {
+        match item {
+            Item::Table(t) => {
+                if let Some((k, v)) = t.remove_entry(k) {
+                    t.insert_formatted(&named(&k), v);
+                }
+            }
+            Item::Value(Value::InlineTable(t)) => {
+                if let Some((k, v)) = t.remove_entry(k) {
+                    t.insert_formatted(&named(&k), v);
+                }
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
 fn add(doc: &mut DocumentMut, on: &Subject, keys: &[(String, EditValue)]) -> Result<(), EditProblem> {
     let missing = || EditProblem::NoSuchKey(on.name().to_owned());
     let section = section(on).ok_or_else(missing)?;
@@ -366,11 +422,25 @@ fn written(field: &Field, old: Option<&str>, value: &EditValue) -> Option<(Strin
         (Kind::Number(..) | Kind::Whole(..), EditValue::Number(n)) => Some((key.to_owned(), number(*n))),
         (Kind::Point | Kind::Extent, EditValue::Point(p)) => {
             let unit = unit.unwrap_or("mm");
-            let d = Dimension::Length;
-            let mut pair = Array::new();
-            pair.push(number(d.from_base(p.x, unit)?));
-            pair.push(number(d.from_base(p.y, unit)?));
-            Some((format!("{key}_{unit}"), Value::Array(pair)))
+            Some((format!("{key}_{unit}"), Value::Array(pair(*p, unit)?)))
+        }
+        (Kind::Points, EditValue::Points(list)) => {
+            let unit = unit.unwrap_or("mm");
+            let mut all = Array::new();
+            for p in list {
+                all.push(pair(*p, unit)?);
+            }
+            Some((format!("{key}_{unit}"), Value::Array(all)))
+        }
+        (Kind::Tables(spec), EditValue::Pins(list)) if spec.name == "pin" => {
+            let mut all = Array::new();
+            for (face, at) in list {
+                let mut pin = InlineTable::new();
+                pin.insert("face", Value::from(face.as_str()));
+                pin.insert("at_mm", Value::Array(pair(*at, "mm")?));
+                all.push(pin);
+            }
+            Some((key.to_owned(), Value::Array(all)))
         }
         (Kind::Size, EditValue::Gauge(Gauge::Metric(mm2))) => Some((format!("{key}_mm2"), number(*mm2))),
         (Kind::Size, EditValue::Gauge(Gauge::Awg(n))) => {
@@ -379,6 +449,15 @@ fn written(field: &Field, old: Option<&str>, value: &EditValue) -> Option<(Strin
         (Kind::Table(_) | Kind::Tables(_) | Kind::Elements, _) => None,
         _ => Some((key.to_owned(), plain(value)?)),
     }
+}
+
+/// A point in a unit of length.
+fn pair(p: crate::geometry::Point, unit: &str) -> Option<Array> {
+    let in_unit = |x| Dimension::Length.from_base(x, unit).map(number);
+    let mut pair = Array::new();
+    pair.push(in_unit(p.x)?);
+    pair.push(in_unit(p.y)?);
+    Some(pair)
 }
 
 /// A value that needs no unit.
@@ -493,6 +572,36 @@ mod tests {
         assert_eq!(apply(&with, &[board]), Err(EditProblem::NameTaken("board".into())));
         let gone = apply(&with, &[Edit::Remove { on: Subject::Board }]).unwrap();
         assert!(!gone.files["robot.toml"].contains("[board]"));
+    }
+
+    #[test]
+    fn corners_and_pins_are_written_and_read_back() {
+        let text = "[board]\noutline_in = [[0, 0], [4, 0], [4, 4]] # cut\nthickness_mm = 6\n[[wire]]\nname = \"w\"\n";
+        let at = |x, y| Point::new(x, y);
+        let corners = EditValue::Points(vec![at(0.0, 0.0), at(50.8, 0.0), at(25.4, 25.4)]);
+        let new = set_on(text, Subject::Board, "outline", corners);
+        assert_eq!(new, text.replace("[[0, 0], [4, 0], [4, 4]]", "[[0, 0], [2, 0], [1, 1]]"));
+        let pins = EditValue::Pins(vec![("front".into(), at(1.5, 2.0)), ("back".into(), at(3.0, 4.0))]);
+        let new = set_on(text, Subject::Wire("w".into()), "pins", pins);
+        let line =
+            "pins = [{ face = \"front\", at_mm = [1.5, 2] }, { face = \"back\", at_mm = [3, 4] }]\n";
+        assert_eq!(new, format!("{text}{line}"));
+    }
+
+    #[test]
+    fn a_free_key_takes_another_name_where_it_stands() {
+        let text = "[[situation]]\nname = \"s\" # one\nactivity = { lamp = \"on\", radio = { mean_a = 1 }, horn = \"off\" } # c\n\n[situation.motors]\n# the left one\nleft = { stalled = true }\n\n[situation.motors.right]\nstalled = true # r\n";
+        let on = || Subject::Situation("s".into());
+        let of = |key: &str, to: &str| {
+            let edits = [Edit::Rekey { on: on(), key: key.into(), to: to.into() }];
+            apply(&Folder::single(text), &edits).map(|f| f.files["robot.toml"].clone())
+        };
+        assert_eq!(of("activity.radio", "set"), Ok(text.replace("radio =", "set =")));
+        assert_eq!(of("motors.left", "port"), Ok(text.replace("\nleft =", "\nport =")));
+        assert_eq!(of("motors.right", "star"), Ok(text.replace("motors.right", "motors.star")));
+        assert_eq!(of("activity.lamp", "horn"), Err(EditProblem::NameTaken("horn".into())));
+        assert_eq!(of("activity.none", "x"), Err(EditProblem::NoSuchKey("activity.none".into())));
+        assert_eq!(of("name.s", "x"), Err(EditProblem::NoSuchKey("name.s".into())));
     }
 
     #[test]

@@ -188,6 +188,15 @@ pub enum Edit {
         /// The key, without unit.
         key: String,
     },
+    /// Gives another name to a key of the builder's own choosing (`activity.lamp`); what stands at it stays.
+    Rekey {
+        /// The thing.
+        on: Subject,
+        /// The key with the table it is in.
+        key: String,
+        /// Its new name within that table.
+        to: String,
+    },
     /// Adds a named thing to the file that holds its kind, last of its kind.
     Add {
         /// The new thing; its name must be free.
@@ -213,6 +222,9 @@ pub enum EditValue {
     Texts(Vec<String>),
     Length(Millimetres),
     Point(Point),
+    Points(Vec<Point>),
+    /// Corners that a wire runs through, each with the face (`front`, `back`) it is on.
+    Pins(Vec<(String, Point)>),
     Current(Amperes),
     Angle(Degrees),
     Gauge(Gauge),

@@ -7,7 +7,7 @@ pub mod follow;
 mod shown;
 pub mod typed;
 
-use crate::talk::FieldOn;
+use crate::talk::{Corners, FieldOn};
 use loomdeck_model::element::ElementKind;
 use loomdeck_model::format::tables::ROOT;
 use loomdeck_model::format::{Field, Kind, Spec};
@@ -183,14 +183,16 @@ fn rows(spec: &'static Spec, table: &Table, before: &str, top: bool, all: &mut V
                         hint: String::new(),
                         about: field.about.to_owned(),
                         words: Vec::new(),
+                        corners: None,
                         only_these: false,
                         required: false,
                     });
                 }
             }
             kind => {
+                let pins = matches!(kind, Kind::Tables(inner) if inner.name == typed::PIN);
                 let said =
-                    matches!(kind, Kind::Points | Kind::SizeRange | Kind::Tables(_) | Kind::Elements);
+                    !pins && matches!(kind, Kind::SizeRange | Kind::Tables(_) | Kind::Elements);
                 let words = match kind {
                     Kind::Word(words) => words.iter().map(|w| (*w).to_owned()).collect(),
                     Kind::Flag => vec!["yes".to_owned(), "no".to_owned()],
@@ -205,6 +207,11 @@ fn rows(spec: &'static Spec, table: &Table, before: &str, top: bool, all: &mut V
                     about: field.about.to_owned(),
                     editable: !said,
                     only_these: !words.is_empty(),
+                    corners: match kind {
+                        Kind::Points => Some(Corners::Plain),
+                        _ if pins => Some(Corners::OnFaces),
+                        _ => None,
+                    },
                     words,
                     required: field.required,
                     key,
@@ -217,11 +224,13 @@ fn rows(spec: &'static Spec, table: &Table, before: &str, top: bool, all: &mut V
 /// Names that a reference may take, and the ways of a part that could hold a fuse.
 fn suggest(all: &mut Vec<FieldOn>, robot: &Robot, on: &Subject) {
     let names: Vec<String> = robot.zones.iter().map(|z| z.name.clone()).collect();
+    let cables: Vec<String> = robot.cables.iter().map(|c| c.name.clone()).collect();
     let looms: Vec<String> = robot.looms.iter().map(|l| l.name.clone()).collect();
     for row in all.iter_mut() {
         match (on, row.key.as_str()) {
             (Subject::Part(_) | Subject::Plug(_), "zone") => row.words = names.clone(),
             (Subject::Wire(_), "loom") => row.words = looms.clone(),
+            (Subject::Wire(_), "cable") => row.words = cables.clone(),
             _ => {}
         }
     }
@@ -239,6 +248,7 @@ fn suggest(all: &mut Vec<FieldOn>, robot: &Robot, on: &Subject) {
                 hint: "a fuse, or empty".to_owned(),
                 about: "The fuse in this way. Empty: none, and the way is open.".to_owned(),
                 words: fuses.clone(),
+                corners: None,
                 only_these: false,
                 required: false,
                 editable: true,

@@ -23,6 +23,7 @@ pub fn text(kind: &Kind, unit: &str, value: &Value) -> String {
             let all: Vec<String> = list.iter().filter_map(one).collect();
             format!("{} {sign}", all.join("; "))
         }
+        (Kind::Tables(inner), Value::Array(list)) if inner.name == super::typed::PIN => pins(list),
         (_, Value::Array(list)) if list.iter().all(Value::is_str) => {
             list.iter().filter_map(Value::as_str).collect::<Vec<_>>().join(", ")
         }
@@ -33,6 +34,18 @@ pub fn text(kind: &Kind, unit: &str, value: &Value) -> String {
         }
         _ => plain(value),
     }
+}
+
+/// Corners of a wire, each with its face and its own unit.
+fn pins(list: &[Value]) -> String {
+    let one = |pin: &Value| {
+        let pin = pin.as_table()?;
+        let face = pin.get("face")?.as_str()?;
+        let (unit, at) = pin.iter().find_map(|(k, v)| Some((k.strip_prefix("at_")?, v.as_array()?)))?;
+        let at: Vec<String> = at.iter().map(plain).collect();
+        Some(format!("{face} {} {unit}", at.join(", ")))
+    };
+    list.iter().filter_map(one).collect::<Vec<_>>().join("; ")
 }
 
 fn plain(value: &Value) -> String {

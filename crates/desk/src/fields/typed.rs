@@ -1,6 +1,6 @@
 //! What a person types into a field, made into a value of its kind.
 
-use loomdeck_model::format::{Dimension, Field, Kind};
+use loomdeck_model::format::{Dimension, Field, Kind, MAX_CORNERS};
 use loomdeck_model::read::problem::nearest;
 use loomdeck_model::units::{Amperes, Degrees, Millimetres, three_digits};
 use loomdeck_model::wire::Gauge;
@@ -64,8 +64,9 @@ pub fn read(field: &Field, text: &str) -> Result<EditValue, String> {
             let all = text.split([',', ';']).map(str::trim).filter(|t| !t.is_empty());
             Ok(EditValue::Texts(all.map(str::to_owned).collect()))
         }
-        Kind::Points
-        | Kind::SizeRange
+        Kind::Points => points(text).map(EditValue::Points),
+        Kind::Tables(inner) if inner.name == PIN => pins(text).map(EditValue::Pins),
+        Kind::SizeRange
         | Kind::Table(_)
         | Kind::Tables(_)
         | Kind::Elements
@@ -73,6 +74,9 @@ pub fn read(field: &Field, text: &str) -> Result<EditValue, String> {
         | Kind::MapOf(..) => Err(format!("`{}` is written in the files, not here.", field.key)),
     }
 }
+
+/// The table of a corner that a wire runs through.
+pub const PIN: &str = "pin";
 
 /// What a kind of value looks like, in a few words, for who is about to type one.
 pub fn hint(kind: &Kind) -> String {
@@ -89,6 +93,8 @@ pub fn hint(kind: &Kind) -> String {
         Kind::Size => "like 2.5 mm² or 14 AWG".to_owned(),
         Kind::Point => "like 120, 40 mm".to_owned(),
         Kind::Extent => "like 240, 160 mm".to_owned(),
+        Kind::Points => "like 0, 0; 240, 0; 240, 160 mm".to_owned(),
+        Kind::Tables(inner) if inner.name == PIN => "like front 120, 40 mm; back 30, 20 mm".to_owned(),
         Kind::CodedList | Kind::References => "names with commas between".to_owned(),
         _ => String::new(),
     }
@@ -208,6 +214,41 @@ fn point(text: &str) -> Result<Point, String> {
     Ok(Point::new(x_mm, within(y_mm, -far, far, "a length", "\u{2009}mm")?))
 }
 
+/// Corners with semicolons between; a unit behind the last holds for those that have none.
+fn points(text: &str) -> Result<Vec<Point>, String> {
+    let rows: Vec<&str> = text.split(';').map(str::trim).filter(|t| !t.is_empty()).collect();
+    let unit = rows.last().map_or("", |r| cut(r.rsplit(',').next().unwrap_or_default().trim()).1);
+    if rows.len() > MAX_CORNERS {
+        return Err(format!("These are {} corners; at most {MAX_CORNERS} are taken.", rows.len()));
+    }
+    let one = |(i, row): (usize, &&str)| {
+        let bare = cut(row.rsplit(',').next().unwrap_or_default().trim()).1.is_empty();
+        let row = if bare { format!("{row} {unit}") } else { (*row).to_owned() };
+        point(&row).map_err(|why| format!("Corner {}: {why}", i + 1))
+    };
+    rows.iter().enumerate().map(one).collect()
+}
+
+/// Corners of a wire: like `front 120, 40 mm; back 30, 20 mm`.
+fn pins(text: &str) -> Result<Vec<(String, Point)>, String> {
+    let rows: Vec<&str> = text.split(';').map(str::trim).filter(|t| !t.is_empty()).collect();
+    let mut places = Vec::new();
+    let mut faces = Vec::new();
+    for (i, row) in rows.iter().enumerate() {
+        let (face, at) = row.split_once(char::is_whitespace).unwrap_or((row, ""));
+        let face = face.to_lowercase();
+        if !matches!(face.as_str(), "front" | "back") {
+            return Err(format!(
+                "Corner {}: write the face before it, like `front 120, 40 mm`.",
+                i + 1
+            ));
+        }
+        faces.push(face);
+        places.push(at);
+    }
+    Ok(faces.into_iter().zip(points(&places.join(";"))?).collect())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -310,5 +351,23 @@ mod tests {
         assert!(at("120, 40").unwrap_err().contains("no unit"));
         assert!(at("120 mm").unwrap_err().contains("two lengths"));
         assert!(read(&field(Kind::Extent), "0, 4 mm").unwrap_err().contains("above zero"));
+    }
+
+    #[test]
+    fn corners_are_read_with_one_unit_or_each_its_own() {
+        let at = |x, y| Point::new(x, y);
+        let of = |t| read(&field(Kind::Points), t);
+        assert_eq!(of("0, 0; 4, 0; 4, 2 cm"), Ok(EditValue::Points(vec![at(0.0, 0.0), at(40.0, 0.0), at(40.0, 20.0)])));
+        assert_eq!(of("0, 0 mm; 1, 0 in;"), Ok(EditValue::Points(vec![at(0.0, 0.0), at(25.4, 0.0)])));
+        assert!(of("0, 0; 4; 4, 2 mm").unwrap_err().starts_with("Corner 2: "));
+        assert!(of("0, 0; nan, 2 mm").unwrap_err().starts_with("Corner 2: "));
+        assert!(of("0, 0; 4, 2").unwrap_err().contains("no unit"));
+        assert!(of(&"1, 1;".repeat(MAX_CORNERS + 1)).unwrap_err().contains("at most"));
+        let wire = loomdeck_model::format::tables::ROOT.fields.iter().find(|f| f.key == "wire").unwrap();
+        let Kind::Tables(wire) = wire.kind else { panic!() };
+        let pins = wire.fields.iter().find(|f| f.key == "pins").unwrap();
+        let expected = vec![("front".to_owned(), at(1.0, 2.0)), ("back".to_owned(), at(3.0, 4.0))];
+        assert_eq!(read(pins, "front 1, 2; Back 3, 4 mm"), Ok(EditValue::Pins(expected)));
+        assert!(read(pins, "1, 2 mm").unwrap_err().contains("the face before it"));
     }
 }

@@ -1,7 +1,8 @@
 //! What was done and can be undone, as the smallest changes of text.
 //!
 //! A step holds the stretch of each file that it replaced, before and after. Undo puts the one back where
-//! the other stands, and only when it does stand there: so what comes back is what was, byte for byte.
+//! the other stands, and only when it does stand there: so what comes back is what was, byte for byte. A file
+//! that comes or goes is a stretch that is all of it.
 //! [`disk`] keeps the steps in the robot's folder.
 
 pub mod disk;
@@ -12,6 +13,26 @@ pub use replay::{ReadBack, read_back};
 use loomdeck_model::Folder;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
+
+/// Whether a change leaves its file there.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Being {
+    /// The file was there and stays.
+    #[default]
+    Stays,
+    /// It was not there before.
+    Comes,
+    /// It is not there afterwards.
+    Goes,
+}
+
+impl Being {
+    #[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks by reference")]
+    fn stays(&self) -> bool {
+        *self == Self::Stays
+    }
+}
 
 /// A stretch of one file that was replaced.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -24,6 +45,9 @@ pub struct TextChange {
     pub before: String,
     /// What stands there now.
     pub after: String,
+    /// Whether the file came or went; then the stretch is all of it.
+    #[serde(default, skip_serializing_if = "Being::stays")]
+    pub being: Being,
 }
 
 impl TextChange {
@@ -47,7 +71,25 @@ impl TextChange {
             from: head,
             before: old[head..old.len() - tail].to_owned(),
             after: new[head..new.len() - tail].to_owned(),
+            being: Being::Stays,
         })
+    }
+
+    /// The change of a file between two folders, in either of which it may be missing.
+    fn of(file: &str, old: Option<&String>, new: Option<&String>) -> Option<Self> {
+        let whole = |being, before: &str, after: &str| Self {
+            file: file.to_owned(),
+            from: 0,
+            before: before.to_owned(),
+            after: after.to_owned(),
+            being,
+        };
+        match (old, new) {
+            (Some(old), Some(new)) => Self::between(file, old, new),
+            (None, Some(new)) => Some(whole(Being::Comes, "", new)),
+            (Some(old), None) => Some(whole(Being::Goes, old, "")),
+            (None, None) => None,
+        }
     }
 
     /// The change that takes this one back.
@@ -58,10 +100,31 @@ impl TextChange {
             from: self.from,
             before: self.after.clone(),
             after: self.before.clone(),
+            being: match self.being {
+                Being::Stays => Being::Stays,
+                Being::Comes => Being::Goes,
+                Being::Goes => Being::Comes,
+            },
         }
     }
 
-    /// Carries the change out; `None` when the text is not what it says.
+    /// Carries the change out in a folder; `None` when its file is not what it says.
+    fn carry(&self, folder: &mut Folder) -> Option<()> {
+        let there = folder.files.get(&self.file);
+        let text = match (self.being, there) {
+            (Being::Stays, Some(text)) => Some(self.on(text)?),
+            (Being::Comes, None) => Some(self.after.clone()),
+            (Being::Goes, Some(text)) if *text == self.before => None,
+            _ => return None,
+        };
+        match text {
+            Some(text) => folder.files.insert(self.file.clone(), text),
+            None => folder.files.remove(&self.file),
+        };
+        Some(())
+    }
+
+    /// Carries the change out in a text; `None` when that is not what it says.
     fn on(&self, text: &str) -> Option<String> {
         let end = self.from.checked_add(self.before.len())?;
         if text.get(self.from..end)? != self.before {
@@ -81,15 +144,11 @@ pub struct Step {
 }
 
 impl Step {
-    /// The step between two folders; `None` when files came or went, which no change of text tells.
-    pub fn between(words: &str, old: &Folder, new: &Folder) -> Option<Self> {
-        let names = |f: &Folder| f.files.keys().cloned().collect::<BTreeSet<_>>();
-        if names(old) != names(new) {
-            return None;
-        }
-        let pairs = old.files.iter().zip(new.files.values());
-        let changes = pairs.filter_map(|((file, a), b)| TextChange::between(file, a, b)).collect();
-        Some(Self { words: words.to_owned(), changes })
+    /// The step between two folders.
+    pub fn between(words: &str, old: &Folder, new: &Folder) -> Self {
+        let names: BTreeSet<&String> = old.files.keys().chain(new.files.keys()).collect();
+        let change = |n: &&String| TextChange::of(n, old.files.get(*n), new.files.get(*n));
+        Self { words: words.to_owned(), changes: names.iter().filter_map(change).collect() }
     }
 
     /// Carries the step out.
@@ -116,11 +175,9 @@ fn carried<'c>(
 ) -> Result<Folder, String> {
     let mut changed = folder.clone();
     for change in changes {
-        let text = changed.files.get(&change.file).and_then(|text| change.on(text));
-        let Some(text) = text else {
+        if change.carry(&mut changed).is_none() {
             return Err(format!("{} no longer reads as this step left it.", change.file));
-        };
-        changed.files.insert(change.file.clone(), text);
+        }
     }
     Ok(changed)
 }

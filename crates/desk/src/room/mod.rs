@@ -224,8 +224,7 @@ impl Room {
         }
         let words = words.trim();
         let words: String = if words.is_empty() { "Change" } else { words }.chars().take(200).collect();
-        let step = Step::between(&words, &self.folder, &after)
-            .ok_or_else(|| No::Refused("This change would make a new file.".to_owned()))?;
+        let step = Step::between(&words, &self.folder, &after);
         self.studied(study, page, after, Deed::Step(step))
     }
 

@@ -60,15 +60,9 @@ impl Room {
 
     fn replaced(&mut self, folder: Folder, robot: loomdeck_model::Robot) -> Deed {
         let before = self.study.clone();
-        let changed: Vec<&str> = folder
-            .files
-            .iter()
-            .filter(|(n, t)| self.folder.files.get(*n) != Some(t))
-            .map(|(n, _)| n.as_str())
-            .collect();
-        let words = format!("Change of {} outside the desk", changed.join(", "));
+        let words = in_words(&self.folder, &folder);
         // Texts that could not be read are no state to come back to.
-        let step = before.as_ref().and_then(|_| Step::between(&words, &self.folder, &folder));
+        let step = before.as_ref().map(|_| Step::between(&words, &self.folder, &folder));
         let deed = step.map_or(Deed::Begin, Deed::Step);
         let study = match &before {
             Some(study) => study.after(robot),
@@ -81,9 +75,22 @@ impl Room {
         self.history.take_down(&deed);
         self.so(folder, Arc::new(study), None);
         if deed == Deed::Begin && had_history {
-            let why = "A file came or went, so what you did before can no longer be taken back.";
+            let why = "The files could not be read meanwhile, so what you did before can no longer be taken back.";
             self.note = Some(why.to_owned());
         }
         deed
     }
+}
+
+/// What somebody else did to the files, in a few words.
+fn in_words(old: &Folder, new: &Folder) -> String {
+    let names = |all: Vec<&String>| all.into_iter().map(String::as_str).collect::<Vec<_>>().join(", ");
+    let came = new.files.keys().filter(|n| !old.files.contains_key(*n)).collect();
+    let went = old.files.keys().filter(|n| !new.files.contains_key(*n)).collect();
+    let differs = |(n, t): &(&String, &String)| old.files.get(*n).is_some_and(|o| o != *t);
+    let changed = new.files.iter().filter(differs).map(|(n, _)| n).collect();
+    let [came, went, changed]: [String; 3] = [came, went, changed].map(names);
+    let all = [("Change of", changed), ("New file", came), ("Removal of", went)];
+    let said = all.into_iter().filter(|(_, n)| !n.is_empty()).map(|(what, n)| format!("{what} {n}"));
+    format!("{} outside the desk", said.collect::<Vec<_>>().join(", "))
 }

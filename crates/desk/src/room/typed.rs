@@ -45,7 +45,7 @@ impl Room {
         } else {
             let value = fields::value(&on, key, text).map_err(No::Refused)?;
             if key == "name" && on != Subject::Robot {
-                let edits = fields::follow::renamed(self.folder(), &on, text).map_err(No::Refused)?;
+                let edits = fields::follow::renamed(self.folder(), &on, text);
                 return self.change(study, page, base, &format!("Call {name} {text}"), &edits);
             }
             (format!("Set {key} of {name} to {text}"), Edit::Set { on, key: key.to_owned(), value })

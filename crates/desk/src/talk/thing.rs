@@ -19,6 +19,8 @@ pub struct FieldOn {
     pub about: String,
     /// Words that may stand there.
     pub words: Vec<String>,
+    /// It is a list of points, and how each is written.
+    pub corners: Option<Corners>,
     /// Nothing but those words may.
     pub only_these: bool,
     /// It must be given.
@@ -37,6 +39,17 @@ pub struct PhoneOn {
     pub size: usize,
     /// Its dark modules as the `d` of an SVG path, one unit a module.
     pub path: String,
+}
+
+/// How the points of a list are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(TS))]
+#[serde(rename_all = "snake_case")]
+pub enum Corners {
+    /// `120, 40 mm`.
+    Plain,
+    /// `front 120, 40 mm`.
+    OnFaces,
 }
 
 /// A part type.

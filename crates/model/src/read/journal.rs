@@ -1,8 +1,9 @@
 //! Writing several files so that a crash leaves all of them new, or all of them old.
 //!
 //! The new texts are first written to a journal beside the files, which counts once its last line
-//! carries its own check sum. Then each file is replaced by renaming; then the journal goes. A
-//! complete journal found on loading is finished; a torn one is thrown away.
+//! carries its own check sum. Then each file is replaced by renaming, new ones are made, and those that
+//! go are taken away; then the journal goes. A complete journal found on loading is finished; a torn one is
+//! thrown away.
 
 use super::folder::{Folder, plain};
 use std::collections::BTreeMap;
@@ -13,27 +14,40 @@ use std::path::Path;
 /// Name of the journal in a robot's folder.
 pub const JOURNAL: &str = ".loomdeck-journal";
 
-/// Writes the files of `new` that differ from `old`.
+/// What becomes of each file: its text, or nothing when it goes.
+type Becomes = BTreeMap<String, Option<String>>;
+
+/// Writes the files of `new` that differ from `old`, makes those that come, takes away those that go.
+/// Gives their names.
 ///
 /// # Errors
 /// When a file on disk no longer reads like `old` (somebody else wrote it), or cannot be written.
 /// Nothing is changed then, unless the failure came after the journal was complete: the next load
 /// finishes it.
 pub fn save(dir: &Path, old: &Folder, new: &Folder) -> io::Result<Vec<String>> {
-    let changed: BTreeMap<&String, &String> =
-        new.files.iter().filter(|(name, text)| old.files.get(*name) != Some(*text)).collect();
-    for name in changed.keys() {
-        let there = fs::read_to_string(dir.join(name)).ok();
-        if there.as_ref() != old.files.get(*name) {
+    let written = new.files.iter().map(|(name, text)| (name.clone(), Some(text.clone())));
+    let gone = old.files.keys().filter(|name| !new.files.contains_key(*name));
+    let becomes: Becomes = written
+        .filter(|(name, text)| old.files.get(name) != text.as_ref())
+        .chain(gone.map(|name| (name.clone(), None)))
+        .collect();
+    for name in becomes.keys() {
+        let path = dir.join(name);
+        let as_before = match old.files.get(name) {
+            Some(text) => fs::read_to_string(&path).is_ok_and(|there| there == *text),
+            // Whatever stands there, and be it no text, is somebody's.
+            None => fs::symlink_metadata(&path).is_err_and(|e| e.kind() == io::ErrorKind::NotFound),
+        };
+        if !as_before {
             return Err(io::Error::other(format!(
                 "{name} was changed by somebody else meanwhile; nothing was written"
             )));
         }
     }
-    if changed.is_empty() {
+    if becomes.is_empty() {
         return Ok(Vec::new());
     }
-    let body = serde_json::to_string(&changed)?;
+    let body = serde_json::to_string(&becomes)?;
     let journal = dir.join(JOURNAL);
     // Whoever makes the journal may write; a second one meanwhile is told so.
     let mut file = fs::File::create_new(&journal).map_err(|e| match e.kind() {
@@ -44,10 +58,8 @@ pub fn save(dir: &Path, old: &Folder, new: &Folder) -> io::Result<Vec<String>> {
     })?;
     writeln!(file, "{body}\n{:016x}", check_sum(&body))?;
     file.sync_all()?;
-    let names: Vec<String> = changed.keys().map(|n| (*n).clone()).collect();
-    let texts = changed.into_iter().map(|(n, t)| (n.clone(), t.clone())).collect();
-    finish(dir, &texts)?;
-    Ok(names)
+    finish(dir, &becomes)?;
+    Ok(becomes.into_keys().collect())
 }
 
 /// Finishes or throws away what an interrupted [`save`] left behind.
@@ -61,24 +73,40 @@ pub fn recover(dir: &Path) -> io::Result<()> {
         (sum == format!("{:016x}", check_sum(body))).then(|| serde_json::from_str(body).ok()).flatten()
     });
     match complete {
-        Some(texts) => finish(dir, &texts),
+        Some(becomes) => finish(dir, &becomes),
         None => fs::remove_file(journal),
     }
 }
 
-fn finish(dir: &Path, texts: &BTreeMap<String, String>) -> io::Result<()> {
-    for (name, text) in texts {
+/// Carries a complete journal out; whatever of it is done already is done once more to the same end.
+fn finish(dir: &Path, becomes: &Becomes) -> io::Result<()> {
+    for (name, text) in becomes {
         // A journal is only ever written with these names; anything else is not ours to touch.
         if !super::folder::is_own(name) {
             continue;
         }
-        // A linked file stays a link: what it points to is replaced.
-        let target = fs::canonicalize(dir.join(name)).unwrap_or_else(|_| dir.join(name));
-        let fresh = target.with_extension("toml.new");
-        replace(&fresh, &target, text)
-            .map_err(|e| io::Error::other(format!("{name} cannot be written: {}", plain(&e))))?;
+        let path = dir.join(name);
+        let done = match text {
+            Some(text) => put(&path, text),
+            None => match fs::remove_file(&path) {
+                Err(e) if e.kind() != io::ErrorKind::NotFound => Err(e),
+                _ => Ok(()),
+            },
+        };
+        let what = if text.is_some() { "written" } else { "taken away" };
+        done.map_err(|e| io::Error::other(format!("{name} cannot be {what}: {}", plain(&e))))?;
     }
     fs::remove_file(dir.join(JOURNAL))
+}
+
+fn put(path: &Path, text: &str) -> io::Result<()> {
+    // The first part type of a robot's own wants the folder for it.
+    if let Some(folder) = path.parent().filter(|f| !f.exists()) {
+        fs::create_dir(folder)?;
+    }
+    // A linked file stays a link: what it points to is replaced.
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    replace(&target.with_extension("toml.new"), &target, text)
 }
 
 fn replace(fresh: &Path, target: &Path, text: &str) -> io::Result<()> {
@@ -123,6 +151,57 @@ mod tests {
         recover(dir.path()).unwrap();
         assert_eq!(fs::read_to_string(dir.path().join("robot.toml")).unwrap(), "new");
         assert!(!journal.exists());
+    }
+
+    #[test]
+    fn files_come_and_go_and_a_cut_at_any_byte_leaves_all_or_nothing() {
+        let (dir, old) = robot("old");
+        let part = dir.path().join("parts/lamp.toml");
+        let mut with = old.clone();
+        with.files.insert("parts/lamp.toml".into(), "# a lamp\n".into());
+        assert_eq!(save(dir.path(), &old, &with).unwrap(), ["parts/lamp.toml"]);
+        assert_eq!(fs::read_to_string(&part).unwrap(), "# a lamp\n");
+        assert_eq!(save(dir.path(), &with, &old).unwrap(), ["parts/lamp.toml"]);
+        assert!(!part.exists());
+
+        // The whole journal of a change that makes one file and takes another away.
+        let mut other = old.clone();
+        other.files.insert("parts/new.toml".into(), "# new\n".into());
+        let becomes: Becomes = BTreeMap::from([
+            ("parts/lamp.toml".to_owned(), None),
+            ("parts/new.toml".to_owned(), Some("# new\n".to_owned())),
+        ]);
+        let body = serde_json::to_string(&becomes).unwrap();
+        let whole = format!("{body}\n{:016x}\n", check_sum(&body));
+        for cut in 0..=whole.len() {
+            fs::write(&part, "# a lamp\n").unwrap();
+            let _ = fs::remove_file(dir.path().join("parts/new.toml"));
+            fs::write(dir.path().join(JOURNAL), &whole[..cut]).unwrap();
+            let found = Folder::load(dir.path()).unwrap();
+            // The line's end behind the check sum says nothing more.
+            let want = if cut + 1 >= whole.len() { &other } else { &with };
+            assert_eq!(&found, want, "cut at {cut}");
+            assert!(!dir.path().join(JOURNAL).exists());
+        }
+        // Half of it was done before the crash: it is finished.
+        fs::write(dir.path().join(JOURNAL), &whole).unwrap();
+        assert_eq!(Folder::load(dir.path()).unwrap(), other);
+    }
+
+    #[test]
+    fn what_stands_at_a_new_files_place_is_not_overwritten() {
+        let (dir, old) = robot("old");
+        fs::create_dir(dir.path().join("parts")).unwrap();
+        let part = dir.path().join("parts/lamp.toml");
+        fs::write(&part, [0xff, 0xfe]).unwrap();
+        let mut with = old.clone();
+        with.files.insert("parts/lamp.toml".into(), "# a lamp\n".into());
+        assert!(save(dir.path(), &old, &with).is_err());
+        assert_eq!(fs::read(&part).unwrap(), [0xff, 0xfe]);
+        // And who has written to a file that is to go keeps it.
+        fs::write(&part, "# somebody's\n").unwrap();
+        assert!(save(dir.path(), &with, &old).is_err());
+        assert_eq!(fs::read_to_string(&part).unwrap(), "# somebody's\n");
     }
 
     #[test]
