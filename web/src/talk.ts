@@ -150,7 +150,63 @@ key: string,
 /**
  * What was typed.
  */
-text: string, } | { "ask": "library", 
+text: string, } | { "ask": "type_forms", 
+/**
+ * Number that the answer carries.
+ */
+id: number, } | { "ask": "draft_like", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * Name of the type.
+ */
+of: string, } | { "ask": "draft", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The type as far as it was typed.
+ */
+draft: DraftType, } | { "ask": "make_type", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * The type.
+ */
+draft: DraftType, } | { "ask": "form", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The kind.
+ */
+kind: SubjectKind, } | { "ask": "new", 
+/**
+ * Number that the answer carries.
+ */
+id: number, 
+/**
+ * The `rev` that the page saw.
+ */
+base: number, 
+/**
+ * The thing; its name must be free.
+ */
+on: EditSubject, 
+/**
+ * Its keys.
+ */
+given: Array<Given>, } | { "ask": "library", 
 /**
  * Number that the answer carries.
  */
@@ -321,7 +377,55 @@ answers: number,
 /**
  * The types, the robot's own first.
  */
-types: Array<TypeOn>, } | { "tell": "broken", 
+types: Array<TypeOn>, } | { "tell": "type_forms", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * All of it.
+ */
+forms: TypeForms, } | { "tell": "draft_like", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * The draft; its name is still to be given.
+ */
+draft: DraftType, 
+/**
+ * What of the type a form cannot hold.
+ */
+left_out: Array<string>, } | { "tell": "drafted", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * What can be drawn of it.
+ */
+drawn: DraftDrawn, 
+/**
+ * What is missing or wrong.
+ */
+wrong: Array<Wrong>, 
+/**
+ * The file it would be written into; empty while the name is none.
+ */
+file: string, 
+/**
+ * What would be written; empty until it is whole.
+ */
+text: string, } | { "tell": "wrong", 
+/**
+ * The ask.
+ */
+answers: number, 
+/**
+ * The fields.
+ */
+wrong: Array<Wrong>, } | { "tell": "broken", 
 /**
  * The `rev` of that study.
  */
@@ -421,6 +525,10 @@ about: string,
  */
 words: Array<string>, 
 /**
+ * It is a list of points, and how each is written.
+ */
+corners: Corners | null, 
+/**
  * Nothing but those words may.
  */
 only_these: boolean, 
@@ -432,6 +540,11 @@ required: boolean,
  * It can be typed here; otherwise it is written in the files.
  */
 editable: boolean, };
+
+/**
+ * How the points of a list are written.
+ */
+export type Corners = "plain" | "on_faces";
 
 /**
  * A part type.
@@ -482,6 +595,237 @@ size: number,
  * Its dark modules as the `d` of an SVG path, one unit a module.
  */
 path: string, };
+
+ * A part type as far as it was typed.
+ */
+export type DraftType = { 
+/**
+ * Its name; the file is called after it.
+ */
+name: string, 
+/**
+ * What a length without a unit is in.
+ */
+unit: Unit, 
+/**
+ * Form of its footprint.
+ */
+shape: Shape, 
+/**
+ * Sizes, mass, and the other keys of a type.
+ */
+values: Record<string, string>, 
+/**
+ * Corners of its footprint, when that is no rectangle or circle.
+ */
+corners: Array<Place>, 
+/**
+ * Single mounting holes.
+ */
+holes: Array<Place>, 
+/**
+ * Where wires land.
+ */
+terminals: Record<string, string>[], 
+/**
+ * What it does electrically: a `kind` and its keys.
+ */
+elements: Record<string, string>[], };
+
+/**
+ * A point as it was typed.
+ */
+export type Place = { 
+/**
+ * From the left.
+ */
+x: string, 
+/**
+ * From below.
+ */
+y: string, };
+
+/**
+ * Form of a footprint.
+ */
+export type Shape = "rectangle" | "round" | "corners";
+
+/**
+ * A field that wants something else, or anything.
+ */
+export type Wrong = { 
+/**
+ * Path of the field; empty: the type as a whole.
+ */
+field: string, 
+/**
+ * What is wrong with it, or what is wanted.
+ */
+why: string, 
+/**
+ * Nothing stands there yet.
+ */
+missing: boolean, };
+
+/**
+ * What can be drawn of a draft so far, mm, as seen looking at the part where it is mounted.
+ */
+export type DraftDrawn = { 
+/**
+ * Footprint; empty until it is known.
+ */
+outline: Array<[number, number]>, 
+/**
+ * Height above its mounting surface.
+ */
+height_mm: number | null, 
+/**
+ * Mounting holes.
+ */
+holes: Array<DraftHole>, 
+/**
+ * Where wires land.
+ */
+terminals: Array<DraftTerminal>, };
+
+/**
+ * A mounting hole of a draft.
+ */
+export type DraftHole = { 
+/**
+ * Its centre.
+ */
+at_mm: [number, number], 
+/**
+ * Its diameter, when known.
+ */
+diameter_mm: number | null, };
+
+/**
+ * A terminal of a draft.
+ */
+export type DraftTerminal = { 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Where it is.
+ */
+at_mm: [number, number], 
+/**
+ * Direction in which the wire leaves; absent: straight off the part.
+ */
+direction_deg: number | null, 
+/**
+ * Its role, when given.
+ */
+role: string, };
+
+/**
+ * A field of a form.
+ */
+export type FormField = { 
+/**
+ * Its key without a unit; dotted, where it stands in a table.
+ */
+key: string, 
+/**
+ * What it looks like, in a few words.
+ */
+hint: string, 
+/**
+ * What it means.
+ */
+about: string, 
+/**
+ * Words that may stand there.
+ */
+words: Array<string>, 
+/**
+ * Nothing but those words may.
+ */
+only_these: boolean, 
+/**
+ * It must be given.
+ */
+required: boolean, 
+/**
+ * It names one of the terminals.
+ */
+terminal: boolean, 
+/**
+ * It is a list of rows with these fields; empty: it is none.
+ */
+rows: Array<FormField>, };
+
+/**
+ * What a part can be, with what such a part begins with.
+ */
+export type TypeKind = { 
+/**
+ * Name of the choice.
+ */
+key: string, 
+/**
+ * What it is, for people.
+ */
+title: string, 
+/**
+ * What it begins with: names and roles, none of the sizes.
+ */
+begin: DraftType, };
+
+/**
+ * A model of what a part does electrically, with its fields.
+ */
+export type ElementForm = { 
+/**
+ * Its kind.
+ */
+kind: string, 
+/**
+ * What it is.
+ */
+about: string, 
+/**
+ * Its keys.
+ */
+fields: Array<FormField>, };
+
+/**
+ * Everything that a form for part types needs to know.
+ */
+export type TypeForms = { 
+/**
+ * What a part can be.
+ */
+kinds: Array<TypeKind>, 
+/**
+ * The models.
+ */
+elements: Array<ElementForm>, 
+/**
+ * Fields of a terminal besides its place.
+ */
+terminal: Array<FormField>, 
+/**
+ * Fields of a type that are seldom given.
+ */
+more: Array<FormField>, };
+
+/**
+ * A field of a thing as it was typed.
+ */
+export type Given = { 
+/**
+ * The key, without unit.
+ */
+key: string, 
+/**
+ * What was typed, with its unit.
+ */
+text: string, };
 
 /**
  * Something in the files that cannot be read.
@@ -668,7 +1012,15 @@ unit: Unit,
 /**
  * How many findings of each severity.
  */
-counts: Counts, };
+counts: Counts, 
+/**
+ * Names of its cables.
+ */
+cables: Array<string>, 
+/**
+ * Names of its own part types.
+ */
+own_types: Array<string>, };
 
 /**
  * How many findings of each severity.

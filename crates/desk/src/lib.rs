@@ -6,6 +6,7 @@
 //! (`scene`, `shown`), and only those that changed (`talk` has the messages). No engineering result is worked out
 //! here: a number on the page is a number of the study.
 
+mod draft;
 mod edits;
 mod fields;
 mod files;

@@ -85,9 +85,7 @@ pub fn renamed(folder: &Folder, on: &Subject, to: &str) -> Vec<Edit> {
             Edit::Set { on: holder, key, value }
         }
         Named::Text => Edit::Set { on: holder, key, value: EditValue::Text(to.to_owned()) },
-        Named::Key => {
-            Edit::Rekey { on: holder, key: format!("{key}.{}", on.name()), to: to.to_owned() }
-        }
+        Named::Key => Edit::Rekey { on: holder, key: format!("{key}.{}", on.name()), to: to.to_owned() },
     }));
     edits.push(Edit::Set {
         on: on.clone(),
@@ -191,7 +189,8 @@ mod tests {
             let after = edit::apply(&folder, &renamed(&folder, &on, "quite-another")).unwrap();
             let (after, problems) = read(&after);
             let after = after.unwrap_or_else(|| panic!("{on:?}: {}", problems[0]));
-            let ends = |r: &loomdeck_model::Robot| r.wires.iter().map(|w| (w.from, w.to)).collect::<Vec<_>>();
+            let ends =
+                |r: &loomdeck_model::Robot| r.wires.iter().map(|w| (w.from, w.to)).collect::<Vec<_>>();
             assert_eq!(ends(&after), ends(&robot), "{on:?}");
             // What each part does in each situation goes with it.
             assert_eq!(after.situations, robot.situations, "{on:?}");

@@ -4,7 +4,7 @@
 //! looks up what the robot's own files say.
 
 pub mod follow;
-mod shown;
+pub mod shown;
 pub mod typed;
 
 use crate::talk::{Corners, FieldOn};
@@ -39,6 +39,18 @@ pub fn of(folder: &Folder, robot: Option<&Robot>, on: &Subject) -> Option<Vec<Fi
         suggest(&mut all, robot, on);
     }
     Some(all)
+}
+
+/// Every key that a new thing of a kind may have, with the names of what exists where one is wanted.
+pub fn blank(robot: Option<&Robot>, on: &Subject) -> Vec<FieldOn> {
+    let mut all = Vec::new();
+    if let Some(spec) = spec_of(on) {
+        rows(spec, &Table::new(), "", true, &mut all);
+    }
+    if let Some(robot) = robot {
+        suggest(&mut all, robot, on);
+    }
+    all
 }
 
 /// The keys that a thing has, with their values: what a second one like it begins with.
@@ -108,7 +120,7 @@ fn section(on: &Subject) -> Option<&'static str> {
     })
 }
 
-fn spec_of(on: &Subject) -> Option<&'static Spec> {
+pub fn spec_of(on: &Subject) -> Option<&'static Spec> {
     let Some(section) = section(on) else { return Some(&ROOT) };
     let field = ROOT.fields.iter().find(|f| f.key == section)?;
     match &field.kind {
@@ -138,7 +150,7 @@ fn table_of(folder: &Folder, on: &Subject) -> Option<Table> {
 }
 
 /// Every table of a section, from all files.
-fn table_list(folder: &Folder, section: &str) -> Vec<Table> {
+pub fn table_list(folder: &Folder, section: &str) -> Vec<Table> {
     let files = folder.files.iter().filter(|(f, _)| *f != "as-built.toml");
     let tables = files.filter_map(|(_, t)| t.trim_start_matches('\u{feff}').parse::<Table>().ok());
     let lists = tables.filter_map(|mut t| t.remove(section));
@@ -191,8 +203,7 @@ fn rows(spec: &'static Spec, table: &Table, before: &str, top: bool, all: &mut V
             }
             kind => {
                 let pins = matches!(kind, Kind::Tables(inner) if inner.name == typed::PIN);
-                let said =
-                    !pins && matches!(kind, Kind::SizeRange | Kind::Tables(_) | Kind::Elements);
+                let said = !pins && matches!(kind, Kind::SizeRange | Kind::Tables(_) | Kind::Elements);
                 let words = match kind {
                     Kind::Word(words) => words.iter().map(|w| (*w).to_owned()).collect(),
                     Kind::Flag => vec!["yes".to_owned(), "no".to_owned()],
@@ -229,6 +240,7 @@ fn suggest(all: &mut Vec<FieldOn>, robot: &Robot, on: &Subject) {
     for row in all.iter_mut() {
         match (on, row.key.as_str()) {
             (Subject::Part(_) | Subject::Plug(_), "zone") => row.words = names.clone(),
+            (Subject::Plug(_), "family") => row.words = families(robot),
             (Subject::Wire(_), "loom") => row.words = looms.clone(),
             (Subject::Wire(_), "cable") => row.words = cables.clone(),
             _ => {}
@@ -255,6 +267,15 @@ fn suggest(all: &mut Vec<FieldOn>, robot: &Robot, on: &Subject) {
             }),
         }
     }
+}
+
+/// Families of plugs, the robot's own first.
+fn families(robot: &Robot) -> Vec<String> {
+    let own = robot.types.iter().filter(|t| t.own && t.plug_family.is_some()).map(|t| t.name.clone());
+    let mut all: Vec<String> = own.collect();
+    all.extend(loomdeck_model::library::plugs().into_iter().map(|t| t.name));
+    all.dedup();
+    all
 }
 
 #[cfg(test)]

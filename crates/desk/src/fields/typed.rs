@@ -163,6 +163,28 @@ fn quantity(d: Dimension, text: &str) -> Result<f64, String> {
     base(value).ok_or_else(not)
 }
 
+/// A quantity as it was typed: its number, the suffix of its unit in the files, and its base value.
+///
+/// # Errors
+/// What was expected.
+pub fn as_typed(d: Dimension, text: &str) -> Result<(f64, &'static str, f64), String> {
+    let base = quantity(d, text.trim())?;
+    let n = number(cut(text.trim()).0).unwrap_or(base);
+    let same = |(_, factor, offset): &&(&str, f64, f64)| {
+        ((n + offset) * factor - base).abs() <= 1e-9 * base.abs().max(1e-9)
+    };
+    let found = d.suffixes().iter().find(same);
+    Ok(found.map_or((base, d.suffixes()[0].0, base), |(suffix, ..)| (n, suffix, base)))
+}
+
+/// A wire size.
+///
+/// # Errors
+/// What was expected.
+pub fn wire_size(text: &str) -> Result<Gauge, String> {
+    gauge(text.trim())
+}
+
 fn within(n: f64, low: f64, high: f64, what: &str, unit: &str) -> Result<f64, String> {
     if (low..=high).contains(&n) {
         return Ok(n);
@@ -238,10 +260,7 @@ fn pins(text: &str) -> Result<Vec<(String, Point)>, String> {
         let (face, at) = row.split_once(char::is_whitespace).unwrap_or((row, ""));
         let face = face.to_lowercase();
         if !matches!(face.as_str(), "front" | "back") {
-            return Err(format!(
-                "Corner {}: write the face before it, like `front 120, 40 mm`.",
-                i + 1
-            ));
+            return Err(format!("Corner {}: write the face before it, like `front 120, 40 mm`.", i + 1));
         }
         faces.push(face);
         places.push(at);
@@ -357,7 +376,10 @@ mod tests {
     fn corners_are_read_with_one_unit_or_each_its_own() {
         let at = |x, y| Point::new(x, y);
         let of = |t| read(&field(Kind::Points), t);
-        assert_eq!(of("0, 0; 4, 0; 4, 2 cm"), Ok(EditValue::Points(vec![at(0.0, 0.0), at(40.0, 0.0), at(40.0, 20.0)])));
+        assert_eq!(
+            of("0, 0; 4, 0; 4, 2 cm"),
+            Ok(EditValue::Points(vec![at(0.0, 0.0), at(40.0, 0.0), at(40.0, 20.0)]))
+        );
         assert_eq!(of("0, 0 mm; 1, 0 in;"), Ok(EditValue::Points(vec![at(0.0, 0.0), at(25.4, 0.0)])));
         assert!(of("0, 0; 4; 4, 2 mm").unwrap_err().starts_with("Corner 2: "));
         assert!(of("0, 0; nan, 2 mm").unwrap_err().starts_with("Corner 2: "));

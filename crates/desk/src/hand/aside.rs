@@ -68,7 +68,9 @@ impl Hand {
                     .to_owned(),
             });
             // A page that has gone asks for nothing.
-            way.map(|way| way.blocking_send(Out::Tell(tell)));
+            if let Some(way) = way {
+                let _ = way.blocking_send(Out::Tell(tell));
+            }
             drop(running);
         });
     }

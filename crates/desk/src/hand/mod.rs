@@ -175,11 +175,18 @@ impl Hand {
             Ask::Twin { id, base, of, name, at_mm } => {
                 self.change(page, id, |room| room.twin(page, base, &of, &name, at_mm));
             }
-            Ask::Fields { id, on } => match self.room.fields(id, &on) {
-                Ok(tell) => self.tell(page, tell),
-                Err(no) => self.refuse(page, id, no),
-            },
             Ask::Rooms { id } => self.tell(page, self.room.rooms(id)),
+            Ask::Fields { id, on } => self.told(page, id, self.room.fields(id, &on)),
+            Ask::TypeForms { id } => self.tell(page, self.room.type_forms(id)),
+            Ask::DraftLike { id, of } => self.told(page, id, self.room.draft_like(id, &of)),
+            Ask::Draft { id, draft } => self.told(page, id, self.room.draft(id, &draft)),
+            Ask::Form { id, kind } => self.told(page, id, self.room.form(id, &kind)),
+            Ask::MakeType { id, draft, .. } => {
+                self.change(page, id, |room| room.make_type(page, &draft));
+            }
+            Ask::New { id, base, on, given } => {
+                self.change(page, id, |room| room.fresh(page, base, &on, &given));
+            }
             Ask::Library { id } => self.tell(page, self.room.library(id)),
             Ask::Undo { id } => self.change(page, id, |room| room.undo(page)),
             Ask::Redo { id } => self.change(page, id, |room| room.redo(page)),
@@ -203,6 +210,14 @@ impl Hand {
             }
             Ask::Tick { id, list, name, said, on } => self.tick(page, id, Tick { list, name, said }, on),
             Ask::Preview { id, base, finding, remedy } => self.preview(page, id, base, &finding, remedy),
+        }
+    }
+
+    /// Tells what was asked for, or why it is not told.
+    fn told(&mut self, page: PageId, id: u32, told: Result<Tell, No>) {
+        match told {
+            Ok(tell) => self.tell(page, tell),
+            Err(no) => self.refuse(page, id, no),
         }
     }
 
@@ -364,6 +379,7 @@ impl Hand {
         match no {
             No::Nothing => self.done(page, id),
             No::Refused(why) => self.tell(page, Tell::Refused { answers: id, why }),
+            No::Wrong(wrong) => self.tell(page, Tell::Wrong { answers: id, wrong }),
             No::Conflict(why) => {
                 let rev = self.room.rev();
                 self.room.let_go(page);

@@ -22,7 +22,7 @@ proptest! {
     /// that line is missing.
     #[test]
     fn a_history_cut_in_its_last_line_loses_no_more(
-        deeds in prop::collection::vec((0..4_u8, "[a-zäß€\n\"]{0,6}"), 1..12),
+        deeds in prop::collection::vec((0..6_u8, "[a-zäß€\n\"]{0,6}"), 1..12),
         cut in 0.0..1.0_f64,
     ) {
         let mut states = vec![folder(&[("robot.toml", "a = 1\n"), ("board.toml", "b\r\n")])];
@@ -34,6 +34,14 @@ proptest! {
             let (deed, after) = match kind {
                 0 if history.undo().is_some() => (Deed::Undo, history.undo().unwrap().back(&now).unwrap()),
                 1 if history.redo().is_some() => (Deed::Redo, history.redo().unwrap().forth(&now).unwrap()),
+                // A file comes, or goes.
+                4 | 5 => {
+                    let mut after = now.clone();
+                    if after.files.remove("parts/own.toml").is_none() {
+                        after.files.insert("parts/own.toml".to_owned(), text.clone());
+                    }
+                    (Deed::Step(Step::between("x", &now, &after)), after)
+                }
                 _ => {
                     let mut after = now.clone();
                     let file = if kind % 2 == 0 { "robot.toml" } else { "board.toml" };
@@ -96,13 +104,29 @@ fn every_cut_of_the_last_line_is_survived_on_disk() {
 }
 
 #[test]
+fn a_file_comes_back_as_it_was_and_never_over_another() {
+    let without = folder(&[("robot.toml", "one")]);
+    let with = folder(&[("robot.toml", "one"), ("parts/own.toml", "mine\n")]);
+    let comes = Step::between("x", &without, &with);
+    assert_eq!(comes.forth(&without), Ok(with.clone()));
+    assert_eq!(comes.back(&with), Ok(without.clone()));
+    let other = folder(&[("robot.toml", "one"), ("parts/own.toml", "somebody's\n")]);
+    assert!(comes.forth(&other).is_err(), "not over another file");
+    assert!(comes.back(&other).is_err(), "and what was written into it since is not lost");
+    let goes = Step::between("x", &with, &without);
+    assert_eq!((goes.forth(&with), goes.back(&without)), (Ok(without), Ok(with)));
+    // Lines of before there was such a thing read as they did.
+    let old = r#"{"file":"robot.toml","from":0,"before":"a","after":"b"}"#;
+    assert_eq!(serde_json::from_str::<TextChange>(old).unwrap().being, Being::Stays);
+}
+
+#[test]
 fn a_line_whose_change_never_came_is_taken_off() {
     let dir = tempfile::tempdir().unwrap();
     let (a, b) = (folder(&[("robot.toml", "one")]), folder(&[("robot.toml", "two")]));
     let mut found = disk::open(dir.path(), &a).ok().unwrap();
     found.disk.add(&Line::new(1, Deed::Begin, &a)).unwrap();
-    let end =
-        found.disk.add(&Line::new(2, Deed::Step(Step::between("x", &a, &b)), &b)).unwrap();
+    let end = found.disk.add(&Line::new(2, Deed::Step(Step::between("x", &a, &b)), &b)).unwrap();
     found.disk.take_back(end).unwrap();
     found.disk.add(&Line::new(2, Deed::Step(Step::between("y", &a, &b)), &b)).unwrap();
     drop(found);

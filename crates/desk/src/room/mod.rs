@@ -3,6 +3,7 @@
 //! A machine of states without sockets, disk or clock. Whoever drives it asks for a [`Change`], saves it,
 //! and hands it back with [`Room::accept`]; only then is it so.
 
+mod fresh;
 mod outside;
 mod slide;
 mod touch;
@@ -14,7 +15,7 @@ pub use slide::Slid;
 use crate::edits;
 use crate::history::{Deed, History, Step};
 use crate::scene::{self, Beside, Drawn, Known, Sections};
-use crate::talk::{Edit, Mistake, Tell};
+use crate::talk::{Edit, Mistake, Tell, Wrong};
 use loomdeck_model::{
     EditValue, Finding, Folder, PartId, Place, Point, Remedy, Robot, Subject, edit, read,
 };
@@ -78,6 +79,8 @@ pub enum No {
     Refused(String),
     /// The files changed underneath.
     Conflict(String),
+    /// Some fields want something else.
+    Wrong(Vec<Wrong>),
 }
 
 impl Room {

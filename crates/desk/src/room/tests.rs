@@ -1,6 +1,6 @@
 use super::*;
 use crate::history::sum;
-use crate::talk::{EditSubject, EditValue};
+use crate::talk::{DraftType, EditSubject, EditValue, Given};
 use proptest::prelude::*;
 use std::path::Path;
 use std::sync::LazyLock;
@@ -40,6 +40,7 @@ fn why(no: No) -> String {
     match no {
         No::Nothing => String::new(),
         No::Refused(why) | No::Conflict(why) => why,
+        No::Wrong(all) => all.into_iter().map(|w| format!("{}: {} ", w.field, w.why)).collect(),
     }
 }
 
@@ -216,14 +217,125 @@ fn a_change_outside_is_a_step_like_any_other() {
         room.accept(undo);
         assert_eq!(room.folder(), expected);
     }
-    // A file that comes is no change of text: what was done before cannot be taken back any more.
+    // A file that comes or goes is one too.
+    let before = room.folder().clone();
+    let mut more = before.clone();
+    more.files.insert("parts/lamp.toml".to_owned(), OWN.to_owned());
+    assert!(matches!(room.outside(Ok(more.clone())), Outside::Changed(Deed::Step(_))));
+    let Tell::Kept { undo: Some(words), why: None, .. } = room.kept(None) else { panic!() };
+    assert_eq!(words, "New file parts/lamp.toml outside the desk");
+    assert!(matches!(room.outside(Ok(before.clone())), Outside::Changed(Deed::Step(_))));
+    for expected in [&more, &before] {
+        let undo = room.undo(1).unwrap();
+        room.accept(undo);
+        assert_eq!(room.folder(), expected);
+    }
     let redo = room.redo(1).unwrap();
     room.accept(redo);
-    let mut more = room.folder().clone();
-    more.files.insert("as-built.toml".to_owned(), String::new());
-    assert_eq!(room.outside(Ok(more)), Outside::Changed(Deed::Begin));
-    let Tell::Kept { undo: None, why: Some(why), .. } = room.kept(None) else { panic!() };
-    assert!(why.contains("can no longer be taken back"));
+    assert_eq!(room.folder(), &more);
+}
+
+const OWN: &str = "[[type]]\nname = \"own\"\nsize_mm = [10, 10]\nheight_mm = 5\n";
+
+fn bracket(name: &str) -> DraftType {
+    let values = [("width", "60"), ("depth", "40"), ("height", "30")];
+    let values = values.map(|(k, v)| (k.to_owned(), v.to_owned())).into();
+    DraftType { name: name.to_owned(), values, ..DraftType::default() }
+}
+
+#[test]
+fn a_type_is_a_file_that_comes_and_goes_with_its_step() {
+    let mut room = room();
+    let change = room.make_type(1, &bracket("bracket")).unwrap();
+    room.accept(change);
+    assert!(room.folder().files["parts/bracket.toml"].contains("size_mm = [60, 40]"));
+    assert!(matches!(room.make_type(1, &bracket("bracket")), Err(No::Wrong(_))), "two of one name");
+    let Tell::Kept { undo: Some(words), .. } = room.kept(None) else { panic!() };
+    assert_eq!(words, "Make the type bracket");
+    // It can be placed at once.
+    let keys = [("type", "bracket"), ("face", "back"), ("at", "10, 10 mm")];
+    let given = |keys: &[(&str, &str)]| -> Vec<Given> {
+        keys.iter().map(|(k, t)| Given { key: (*k).to_owned(), text: (*t).to_owned() }).collect()
+    };
+    let change = room.fresh(1, 2, &on("part", "left"), &given(&keys)).unwrap();
+    room.accept(change);
+    for _ in 0..2 {
+        let undo = room.undo(1).unwrap();
+        room.accept(undo);
+    }
+    assert_eq!(room.folder(), &*CART);
+    for _ in 0..2 {
+        let redo = room.redo(1).unwrap();
+        room.accept(redo);
+    }
+    assert!(room.folder().files["robot.toml"].contains("type = \"bracket\""));
+}
+
+#[test]
+fn a_new_thing_wants_its_keys_and_names_what_is_missing() {
+    let given = |keys: &[(&str, &str)]| -> Vec<Given> {
+        keys.iter().map(|(k, t)| Given { key: (*k).to_owned(), text: (*t).to_owned() }).collect()
+    };
+    let mut empty =
+        Room::new("r", Folder::single("format = 1\n[robot]\nname = \"r\"\n"), History::default(), None);
+    let board = EditSubject { kind: "board".to_owned(), name: None };
+    let No::Wrong(wrong) = empty.fresh(1, 1, &board, &given(&[("thickness", "nine")])).unwrap_err()
+    else {
+        panic!()
+    };
+    let fields: Vec<&str> = wrong.iter().map(|w| w.field.as_str()).collect();
+    assert_eq!(fields, ["thickness", "material", "depth_front", "depth_back", "size"]);
+    let keys = [
+        ("size", "320, 240 mm"),
+        ("thickness", "9 mm"),
+        ("material", "plywood"),
+        ("depth_front", "110 mm"),
+        ("depth_back", "20 mm"),
+    ];
+    let change = empty.fresh(1, 1, &board, &given(&keys)).unwrap();
+    empty.accept(change);
+    assert!(empty.folder().files["robot.toml"].contains("[board]\nsize_mm = [320, 240]\n"));
+    assert!(why(empty.fresh(1, 2, &board, &given(&keys)).unwrap_err()).contains("taken"));
+    // A plug and a cable.
+    let mut room = room();
+    let plug = [("family", "plug-power-2"), ("zone", "mast"), ("face", "front"), ("at", "294, 150 mm")];
+    let change = room.fresh(1, 1, &on("plug", "horn-plug"), &given(&plug)).unwrap();
+    room.accept(change);
+    let change = room.fresh(1, 2, &on("cable", "pair"), &given(&[("kind", "twisted-pair")])).unwrap();
+    room.accept(change);
+    let told = why(room.fresh(1, 3, &on("plug", "two"), &given(&[("zone", "nowhere")])).unwrap_err());
+    assert!(told.contains("family: ") && told.contains("face: "), "{told}");
+    let Ok(Tell::Fields { fields, .. }) = room.form(1, "plug") else { panic!() };
+    let words = |key: &str| fields.iter().find(|f| f.key == key).unwrap().words.clone();
+    assert!(words("zone").contains(&"mast".to_owned()) && words("family").len() > 10);
+}
+
+#[test]
+fn a_part_moves_between_board_and_zone_and_keeps_its_name_in_the_situations() {
+    let mut room = room();
+    let on_it = || on("part", "lamp");
+    let key = |key: &str, value| Edit::Set { on: on_it(), key: key.to_owned(), value };
+    let unset = |key: &str| Edit::Unset { on: on_it(), key: key.to_owned() };
+    let to_board = [
+        unset("zone"),
+        unset("lead"),
+        key("face", EditValue::Text("front".into())),
+        key("at", EditValue::PointMm([60.0, 60.0])),
+    ];
+    done(&mut room, 1, 1, &to_board).unwrap();
+    let part = |room: &Room| {
+        let robot = &room.study().unwrap().robot;
+        robot.parts.iter().find(|p| p.name == "lamp").unwrap().clone()
+    };
+    let there = part(&room);
+    let to_zone =
+        [unset("face"), unset("at"), unset("turn"), key("zone", EditValue::Text("mast".into()))];
+    done(&mut room, 1, 2, &to_zone).unwrap();
+    assert_ne!(part(&room), there);
+    // A table of what a motor does is renamed with it.
+    typed(&mut room, "part", "left-wheel", "name", "port-wheel").unwrap();
+    let text = &room.folder().files["robot.toml"];
+    assert!(text.contains("motors = { port-wheel = { stalled = true }, right-wheel"), "{text}");
 }
 
 #[test]

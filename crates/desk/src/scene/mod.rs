@@ -130,6 +130,8 @@ pub fn sections(study: &Study, beside: &Beside<'_>) -> Sections {
             LengthUnit::Inch => Unit::Inch,
         },
         counts,
+        cables: robot.cables.iter().map(|c| c.name.clone()).collect(),
+        own_types: robot.types.iter().filter(|t| t.own).map(|t| t.name.clone()).collect(),
     };
     let whole = |text: Arc<str>| Section::Whole(text);
     let loads = |name: &String| Some((name.clone(), json(&electricity::loads(study, name)?)));

@@ -43,6 +43,12 @@ impl Rights {
             | Ask::Field { .. }
             | Ask::TakeOut { .. }
             | Ask::Twin { .. }
+            | Ask::TypeForms { .. }
+            | Ask::DraftLike { .. }
+            | Ask::Draft { .. }
+            | Ask::MakeType { .. }
+            | Ask::Form { .. }
+            | Ask::New { .. }
             | Ask::Undo { .. }
             | Ask::Redo { .. }
             | Ask::Remedy { .. } => Some(NO_EDITING),

@@ -13,12 +13,14 @@ macro_rules! shown {
     };
 }
 
+mod draft;
 mod make;
 mod sections;
 mod thing;
 #[cfg(test)]
 mod types;
 
+pub use draft::*;
 pub use make::*;
 pub use sections::*;
 pub use thing::*;
@@ -138,6 +140,53 @@ pub enum Ask {
         /// What was typed.
         text: String,
     },
+    /// What a form for a part type needs to know.
+    TypeForms {
+        /// Number that the answer carries.
+        id: u32,
+    },
+    /// What a type of the library or the robot's own says, as a draft.
+    DraftLike {
+        /// Number that the answer carries.
+        id: u32,
+        /// Name of the type.
+        of: String,
+    },
+    /// What of a part type holds so far; nothing is written.
+    Draft {
+        /// Number that the answer carries.
+        id: u32,
+        /// The type as far as it was typed.
+        draft: DraftType,
+    },
+    /// Write a part type into a file of its own. One step that can be undone.
+    MakeType {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// The type.
+        draft: DraftType,
+    },
+    /// The fields of a kind of thing that a new one must or may have.
+    Form {
+        /// Number that the answer carries.
+        id: u32,
+        /// The kind.
+        #[cfg_attr(test, ts(type = "SubjectKind"))]
+        kind: String,
+    },
+    /// Make a thing from what was typed. One step that can be undone.
+    New {
+        /// Number that the answer carries.
+        id: u32,
+        /// The `rev` that the page saw.
+        base: u32,
+        /// The thing; its name must be free.
+        on: EditSubject,
+        /// Its keys.
+        given: Vec<Given>,
+    },
     /// The part types that can be put into the robot.
     Library {
         /// Number that the answer carries.
@@ -209,6 +258,12 @@ impl Ask {
             | Self::Field { id, .. }
             | Self::Library { id }
             | Self::Rooms { id }
+            | Self::TypeForms { id }
+            | Self::DraftLike { id, .. }
+            | Self::Draft { id, .. }
+            | Self::MakeType { id, .. }
+            | Self::Form { id, .. }
+            | Self::New { id, .. }
             | Self::TakeOut { id, .. }
             | Self::Twin { id, .. } => *id,
             Self::Hello { .. } => 0,
@@ -314,6 +369,42 @@ pub enum Tell {
         answers: u32,
         /// The types, the robot's own first.
         types: Vec<TypeOn>,
+    },
+    /// What a form for a part type needs to know.
+    TypeForms {
+        /// The ask.
+        answers: u32,
+        /// All of it.
+        forms: TypeForms,
+    },
+    /// A type as a draft.
+    DraftLike {
+        /// The ask.
+        answers: u32,
+        /// The draft; its name is still to be given.
+        draft: DraftType,
+        /// What of the type a form cannot hold.
+        left_out: Vec<String>,
+    },
+    /// What of a part type holds so far.
+    Drafted {
+        /// The ask.
+        answers: u32,
+        /// What can be drawn of it.
+        drawn: DraftDrawn,
+        /// What is missing or wrong.
+        wrong: Vec<Wrong>,
+        /// The file it would be written into; empty while the name is none.
+        file: String,
+        /// What would be written; empty until it is whole.
+        text: String,
+    },
+    /// Nothing was made: some fields want something else.
+    Wrong {
+        /// The ask.
+        answers: u32,
+        /// The fields.
+        wrong: Vec<Wrong>,
     },
     /// The files cannot be read just now. The last study stays on show.
     Broken {

@@ -1,7 +1,7 @@
 //! What is on show, in sections that are told apart: only those that changed are sent.
 
 use super::MakeOn;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 #[cfg(test)]
 use ts_rs::TS;
 
@@ -62,11 +62,12 @@ pub enum Severity {
 }
 
 /// Unit that lengths are shown in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(test, derive(TS))]
 #[serde(rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the names are the meaning")]
 pub enum Unit {
+    #[default]
     Mm,
     Inch,
 }
@@ -117,6 +118,10 @@ shown! {
         pub unit: Unit,
         /// How many findings of each severity.
         pub counts: Counts,
+        /// Names of its cables.
+        pub cables: Vec<String>,
+        /// Names of its own part types.
+        pub own_types: Vec<String>,
     }
 
     /// How many findings of each severity.

@@ -4,5 +4,6 @@
 
 mod doors;
 mod guests;
+mod files;
 mod page;
 mod talk;
