@@ -9,6 +9,7 @@ import "./look/desk.css";
 import "./look/board.css";
 import "./look/words.css";
 import "./look/make.css";
+import "./look/types.css";
 import "./look/editing.css";
 import { App } from "./shell/App.tsx";
 import { start } from "./state/desk.ts";

@@ -3,14 +3,20 @@
 import { Show } from "solid-js";
 import { mayEdit } from "../state/desk.ts";
 import { choose, narrow, setPage, setPhoneSide } from "../state/view.ts";
-import { begin } from "../editing/bench.ts";
+import { bench, begin } from "../editing/bench.ts";
 import { startTour } from "../shell/tour.ts";
 
 export function NoBoard() {
+  const making = () => {
+    const now = bench();
+    return now !== null && "add" in now && now.add === "board";
+  };
   return (
     <div class="empty-board">
       <h2>This robot has no board yet</h2>
-      <p>The board is the sheet that carries batteries, fuses, drivers and wires. Say in the robot's files how large it is and what it is made of; it shows here as soon as you save, and everything else goes on it:</p>
+      <p>The board is the sheet that carries batteries, fuses, drivers and wires. Say how large it is and what it is made of; everything else goes on it.</p>
+      <Show when={mayEdit() && !making()}><div class="fields"><button type="button" class="main" onClick={() => begin("board")}>Make the board</button></div></Show>
+      <p>Or write it into the robot's files; it shows here as soon as you save:</p>
       <pre tabindex="0">{"[board]\nsize_mm = [400, 300]\nthickness_mm = 9\nmaterial = \"plywood\"\ndepth_front_mm = 80\ndepth_back_mm = 40"}</pre>
       <p>The two depths are the free room in front of it and behind it, in the body.</p>
       <Others />

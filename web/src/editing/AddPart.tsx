@@ -7,8 +7,8 @@ import { face, narrow, setPhoneSide, setTool, tool, turnOver, unit } from "../st
 import { boxOf, middle, outlinePath } from "../board/geometry.ts";
 import { found } from "../lists/found.ts";
 import { lengthNumber, readLength } from "../words/numbers.ts";
-import { freeName, partNames, putAway } from "./bench.ts";
-import { placeInZone, placeOnBoard, placing, resting, setGhost, setPlacing } from "./placing.ts";
+import { begin, freeName, partNames, putAway } from "./bench.ts";
+import { placeInZone, placeOnBoard, placing, resting, setGhost, setPlacing, setWanted, wanted } from "./placing.ts";
 
 const MOST = 30;
 
@@ -16,9 +16,18 @@ export function AddPart() {
   const [types, setTypes] = createSignal<TypeOn[] | null>(null);
   const [find, setFind] = createSignal("");
   const [why, setWhy] = createSignal<string | null>(null);
+  const take = (t: TypeOn) => {
+    setPlacing({ type: t, name: freeName(t.name, partNames()) });
+    if (study.sheet) setTool("place");
+  };
   onMount(() => void (async () => {
     const told = await question({ ask: "library" });
-    if (told.tell === "library") setTypes(told.types);
+    if (told.tell === "library") {
+      setTypes(told.types);
+      const found = told.types.find((t) => t.name === wanted());
+      if (found) take(found);
+      setWanted(null);
+    }
     else if (told.tell === "refused") setWhy(told.why);
   })());
   onCleanup(() => {
@@ -47,6 +56,7 @@ export function AddPart() {
       <Show when={placing()} fallback={
         <>
           <label class="field grow"><span>Find a type</span><input type="search" value={find()} onInput={(e) => setFind(e.currentTarget.value)} placeholder="what it is: switch, fuse, lamp …" /></label>
+          <p class="quiet">Not there? <button type="button" class="link" onClick={() => begin("type")}>Make a part type</button> from its measurements, a drawing or a photo.</p>
           <Show when={why()}>{(w) => <p class="key-why">{w()}</p>}</Show>
           <Show when={types()} fallback={<Show when={why() === null}><p class="quiet">Reading the library …</p></Show>}>
             <p class="quiet" role="status">{hits().length === 0 ? "Nothing in the library is called that." : hits().length > MOST ? `${hits().length} types; the first ${MOST} are shown, to one scale.` : `${hits().length} ${hits().length === 1 ? "type" : "types"}, to one scale.`}</p>
@@ -54,10 +64,7 @@ export function AddPart() {
               <For each={hits().slice(0, MOST)}>
                 {(t) => (
                   <li>
-                    <button type="button" onClick={() => {
-                      setPlacing({ type: t, name: freeName(t.name, partNames()) });
-                      if (study.sheet) setTool("place");
-                    }}>
+                    <button type="button" onClick={() => take(t)}>
                       <Drawn type={t} span={span()} />
                       <span><b>{t.title}</b> <small>{t.name}, {t.size}{t.own ? ", your own" : ""}</small></span>
                     </button>
@@ -139,6 +146,10 @@ function Where(props: { type: TypeOn; name: string }) {
           </label>
           <button type="button" disabled={bad() || zone() === ""} onClick={() => placeInZone({ type: props.type, name: props.name }, zone())}>Put it there in {zone()}</button>
         </div>
+      </Show>
+      <Show when={!study.sheet && study.zones.length === 0}>
+        <p>There is no board yet that could carry it, and no zone of the body to put it into.</p>
+        <div class="fields"><button type="button" class="main" onClick={() => begin("board")}>Make the board</button></div>
       </Show>
       <button type="button" class="link" onClick={() => { setPlacing(null); setGhost(null); setTool("hand"); }}>Another type</button>
     </div>

@@ -3,7 +3,9 @@
 import { Match, Switch } from "solid-js";
 import { AddOpening } from "./AddOpening.tsx";
 import { AddPart } from "./AddPart.tsx";
+import { MakeBoard } from "./NewThing.tsx";
 import { DrawWire } from "./DrawWire.tsx";
+import { MakeType } from "../types/MakeType.tsx";
 import { Thing } from "./Thing.tsx";
 import { bench, follow } from "./bench.ts";
 
@@ -22,6 +24,8 @@ export function BenchView() {
       <Match when={on()}>{(o) => <Thing on={o()} />}</Match>
       <Match when={add() === "part"}><AddPart /></Match>
       <Match when={add() === "wire"}><DrawWire /></Match>
+      <Match when={add() === "type"}><MakeType /></Match>
+      <Match when={add() === "board"}><MakeBoard /></Match>
       <Match when={add() === "pass"}><AddOpening /></Match>
     </Switch>
   );

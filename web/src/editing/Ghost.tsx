@@ -4,7 +4,7 @@ import { For, Show } from "solid-js";
 import type { Pt } from "../talk.ts";
 import { face, frame, tool } from "../state/view.ts";
 import { toScreen } from "../board/frame.ts";
-import { ghost, placing } from "./placing.ts";
+import { cornersGhost, ghost, placing } from "./placing.ts";
 import { chosenPass, handles, inHand, keepPass, openingOf, passNamed } from "./openings.ts";
 import type { Opening } from "./openings.ts";
 import { from, spotOf, to } from "./wiring.ts";
@@ -36,6 +36,14 @@ export function Ghost() {
             </Show>
           )}
         </For>
+      </Show>
+      <Show when={cornersGhost()}>
+        {(c) => (
+          <>
+            <path class="ghost" classList={{ way: !c().closed }} d={c().closed ? path(c().points) : path(c().points).slice(0, -1)} />
+            <For each={c().points}>{(p) => <circle class="measure-spot" cx={toScreen(frame(), p)[0]} cy={toScreen(frame(), p)[1]} r="5" />}</For>
+          </>
+        )}
       </Show>
       <Show when={inHand()}>{(o) => <path class="ghost" d={path(outlineOf(o()))} />}</Show>
       <Show when={tool() === "hand" && (inHand() ?? (passNamed(chosenPass()) ? openingOf(passNamed(chosenPass())!) : null))}>

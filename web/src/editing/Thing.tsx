@@ -5,7 +5,9 @@ import type { EditSubject, FieldOn } from "../talk.ts";
 import { mayEdit, question, rev, say } from "../state/desk.ts";
 import { Said } from "../words/Said.tsx";
 import { look, putAway } from "./bench.ts";
+import { Corners } from "./Corners.tsx";
 import { Remove } from "./Remove.tsx";
+import { Stands } from "./Stands.tsx";
 
 const KINDS: Partial<Record<EditSubject["kind"], string>> = {
   "board-mount": "bolt of the board", "keep-out": "kept-out area", pass: "opening", type: "part type",
@@ -46,17 +48,22 @@ export function Thing(props: { on: EditSubject }) {
       </div>
       <Show when={away() === null} fallback={<p class="empty"><Said text={away()!} /></p>}>
         <p class="quiet"><Said text={about()} /></p>
-        <For each={given()}>{(f) => <Key on={props.on} field={f} />}</For>
+        <Show when={props.on.kind === "part" && mayEdit()}><Stands name={props.on.name!} /></Show>
+        <For each={given()}>{(f) => <Row on={props.on} field={f} />}</For>
         <Show when={others().length > 0}>
           <button type="button" aria-expanded={all()} onClick={() => setAll(!all())}>
             {all() ? "Hide what is not given" : `${others().length} more that may be given`}
           </button>
-          <Show when={all()}><For each={others()}>{(f) => <Key on={props.on} field={f} />}</For></Show>
+          <Show when={all()}><For each={others()}>{(f) => <Row on={props.on} field={f} />}</For></Show>
         </Show>
         <Show when={props.on.name && mayEdit()}><Remove on={props.on} /></Show>
       </Show>
     </section>
   );
+}
+
+function Row(props: { on: EditSubject; field: FieldOn }) {
+  return <Show when={props.field.corners} fallback={<Key on={props.on} field={props.field} />}><Corners on={props.on} field={props.field} /></Show>;
 }
 
 let keys = 0;

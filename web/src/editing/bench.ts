@@ -6,7 +6,8 @@ import { mayEdit, study } from "../state/desk.ts";
 import { subjectOf } from "../state/things.ts";
 import { choose, chosen, chosenWire, narrow, setPhoneSide, setTool } from "../state/view.ts";
 
-export type Bench = { on: EditSubject } | { add: "part" | "wire" | "pass" } | null;
+export type Making = "part" | "wire" | "pass" | "type" | "board";
+export type Bench = { on: EditSubject } | { add: Making } | null;
 const [bench, setBench] = createSignal<Bench>(null);
 export { bench };
 
@@ -40,7 +41,7 @@ export function look(on: EditSubject): void {
   goIn();
 }
 
-export function begin(add: "part" | "wire" | "pass"): void {
+export function begin(add: Making): void {
   if (!mayEdit()) return;
   batch(() => {
     choose([]);

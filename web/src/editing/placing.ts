@@ -7,6 +7,10 @@ import { choose, face, gridMm, setTool } from "../state/view.ts";
 import { boxOf, middle } from "../board/geometry.ts";
 import { tidy } from "../board/snap.ts";
 
+/** Corners in hand, mm on the board: those of an outline close. */
+export const [cornersGhost, setCornersGhost] = createSignal<{ points: Pt[]; closed: boolean } | null>(null);
+/** The name of a type that is to be placed next: one that was made just now. */
+export const [wanted, setWanted] = createSignal<string | null>(null);
 export type Placing = { type: TypeOn; name: string };
 export const [placing, setPlacing] = createSignal<Placing | null>(null);
 export const [ghost, setGhost] = createSignal<Pt | null>(null);

@@ -33,6 +33,7 @@ export function Parts() {
       <Show when={mayEdit()}>
         <div class="fields doings">
           <button type="button" class="main" onClick={() => begin("part")} title="A on the board">Add a part</button>
+          <button type="button" onClick={() => begin("type")} title="From measurements, a drawing or a photo">Make a part type</button>
           <Show when={study.sheet}><button type="button" onClick={() => begin("pass")} title="O on the board">Cut an opening</button></Show>
         </div>
       </Show>
@@ -65,6 +66,8 @@ export function Parts() {
         <For each={study.sheet?.mounts ?? []}>{(m) => <li><button type="button" class="link" onClick={() => look({ kind: "board-mount", name: m.name })}>{m.name}</button> <small>bolt of the board</small></li>}</For>
         <For each={study.sheet?.keep_outs ?? []}>{(k) => <li><button type="button" class="link" onClick={() => look({ kind: "keep-out", name: k.name })}>{k.name}</button> <small>kept-out area</small></li>}</For>
         <For each={study.looms}>{(l) => <li><button type="button" class="link" onClick={() => look({ kind: "loom", name: l.name })}>{l.name}</button> <small>loom</small></li>}</For>
+        <For each={study.robot?.cables ?? []}>{(c) => <li><button type="button" class="link" onClick={() => look({ kind: "cable", name: c })}>{c}</button> <small>cable</small></li>}</For>
+        <For each={study.robot?.own_types ?? []}>{(t) => <li><button type="button" class="link" onClick={() => look({ kind: "type", name: t })}>{t}</button> <small>part type of your own</small></li>}</For>
         <For each={situations()}>{(s) => <li><button type="button" class="link" onClick={() => look({ kind: "situation", name: s.name })}>{s.name}</button> <small>situation</small></li>}</For>
       </ul>
       <Show when={mayEdit()}><AddOther /></Show>

@@ -1,6 +1,6 @@
 // The whole desk: one line on top, the board, one column of words beside it.
 
-import { For, Match, Show, Switch, createEffect, createSignal, onCleanup, onMount } from "solid-js";
+import { For, Match, Show, Switch, createEffect, createMemo, createSignal, onCleanup, onMount } from "solid-js";
 import { anew, dismiss, failed, known, line, mistakes, notices, redo, said, study, undo, waiting } from "../state/desk.ts";
 import { keepChosen, keepLook, looking, narrow, page, phoneSide, setPage, setPhoneSide, theme } from "../state/view.ts";
 import type { Page } from "../state/view.ts";
@@ -13,6 +13,7 @@ import { Make } from "../make/Make.tsx";
 import { Power } from "../power/Power.tsx";
 import { Situation } from "../situations/Situation.tsx";
 import { Said } from "../words/Said.tsx";
+import { TypeSheet } from "../types/TypeSheet.tsx";
 import { Help } from "./Help.tsx";
 import { Tour } from "./Tour.tsx";
 import { Top } from "./Top.tsx";
@@ -21,6 +22,11 @@ const PAGES: readonly [Page, string][] = [["findings", "Findings"], ["situation"
 
 export function App() {
   const [help, setHelp] = createSignal(false);
+  // The drawing of a type that is being made stands in the board's place; on a phone it is in its form.
+  const typing = createMemo(() => {
+    const now = bench();
+    return !narrow() && now !== null && "add" in now && now.add === "type";
+  });
   keepChosen();
   keepLook();
   createEffect(() => {
@@ -52,7 +58,9 @@ export function App() {
       <Notices />
       <main class="bench">
         <Show when={known()} fallback={<Waiting />}>
-          <Show when={looking() === "power"} fallback={<Board help={() => setHelp(true)} />}><Power help={() => setHelp(true)} /></Show>
+          <Show when={!typing()} fallback={<TypeSheet />}>
+            <Show when={looking() === "power"} fallback={<Board help={() => setHelp(true)} />}><Power help={() => setHelp(true)} /></Show>
+          </Show>
           <Column />
         </Show>
       </main>
