@@ -161,7 +161,9 @@ fn mark(m: &Mark, unit: LengthUnit) -> MarkOn {
 fn change(edit: &loomdeck_model::Edit) -> String {
     use loomdeck_model::Edit;
     let (on, key) = match edit {
-        Edit::Set { on, key, .. } | Edit::Unset { on, key } => (on, key.as_str()),
+        Edit::Set { on, key, .. } | Edit::Unset { on, key } | Edit::Rekey { on, key, .. } => {
+            (on, key.as_str())
+        }
         Edit::Add { on, .. } | Edit::Remove { on } => (on, ""),
     };
     format!("{} {} {key}", kind(on), on.name()).trim_end().to_owned()
