@@ -63,7 +63,7 @@ export function Thing(props: { on: EditSubject }) {
 }
 
 function Row(props: { on: EditSubject; field: FieldOn }) {
-  return <Show when={props.field.corners} fallback={<Key on={props.on} field={props.field} />}><Corners on={props.on} field={props.field} /></Show>;
+  return <Show when={props.field.corners && mayEdit()} fallback={<Key on={props.on} field={props.field} />}><Corners on={props.on} field={props.field} /></Show>;
 }
 
 let keys = 0;

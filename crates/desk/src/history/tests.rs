@@ -192,7 +192,7 @@ fn what_is_far_back_is_left_to_the_disk_and_fetched() {
     };
     done(&mut history, &mut disk, Deed::Begin, &state(0));
     for i in 1..=n {
-        let step = Step::between(&format!("{i}"), &state(i - 1), &state(i)).unwrap();
+        let step = Step::between(&format!("{i}"), &state(i - 1), &state(i));
         done(&mut history, &mut disk, Deed::Step(step), &state(i));
     }
     assert!(history.len() == n && history.past.len() < 2 * HELD);

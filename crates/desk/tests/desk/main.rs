@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "tests stop where they fail")]
 
 mod doors;
-mod guests;
 mod files;
+mod guests;
 mod page;
 mod talk;
