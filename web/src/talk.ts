@@ -596,6 +596,7 @@ size: number,
  */
 path: string, };
 
+/**
  * A part type as far as it was typed.
  */
 export type DraftType = { 
