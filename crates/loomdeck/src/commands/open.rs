@@ -11,9 +11,9 @@ use std::process::{Command, Stdio};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  loomdeck open my-robot\n  loomdeck open my-robot --port 4000 --no-browser\n  loomdeck open my-robot --lan\n\n\
-    The desk answers on this machine alone, at an address with a key that is new each time. With --lan others\n\
-    in the same network may look and tick off, by an address of their own; nothing on the way is encrypted.\n\
-    Ctrl-C ends it."
+    The desk answers on this machine alone, at an address with a key that is new each time.\n\
+    With --lan others in the same network may look and tick off, by an address of their own;\n\
+    nothing on the way is encrypted. Ctrl-C ends it."
 )]
 pub struct Args {
     /// Folder of the robot.
