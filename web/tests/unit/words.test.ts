@@ -47,6 +47,7 @@ describe("texts from the program", () => {
   it("sets names apart", () => {
     expect(pieces("asked for 4.4 A in `show` and `stalled`.")).toEqual(["asked for 4.4 A in ", "show", " and ", "stalled", "."]);
     expect(pieces("plain")).toEqual(["plain"]);
+    expect(pieces("at 2.0\u2009m/s").join("")).toBe("at 2.0\u202fm/s");
     expect(pieces("one ` alone")).toEqual(["one ` alone"]);
     expect(pieces("`a` and ` alone")).toEqual(["", "a", " and ` alone"]);
   });
