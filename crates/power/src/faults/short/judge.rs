@@ -189,6 +189,11 @@ impl<'a> Judge<'a> {
         Some(self.hot(WireId(worst), currents[worst], time))
     }
 
+    /// Every wire with its item.
+    pub fn wires(&self) -> impl Iterator<Item = (WireId, usize)> {
+        self.ground.circuit.wire_item.iter().enumerate().map(|(wire, &item)| (WireId(wire), item))
+    }
+
     /// Currents of the wires in a short, without sign.
     pub fn wire_currents(&self, bases: &Bases<'_>, solved: &Solved) -> Vec<f64> {
         let items = self.ground.circuit.wire_item.iter();
